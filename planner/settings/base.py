@@ -1,0 +1,116 @@
+"""Settings every way of running shares. Each setting an operator may change is read from the environment."""
+
+import os
+from datetime import UTC, datetime
+from pathlib import Path
+
+import dj_database_url
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def as_moment(text: str) -> datetime | None:
+    """An ISO date or moment as aware UTC; empty is none. A date without a zone counts as UTC."""
+    if not text:
+        return None
+    moment = datetime.fromisoformat(text)
+    return moment.astimezone(UTC) if moment.tzinfo else moment.replace(tzinfo=UTC)
+
+
+DATA_DIR = Path(os.environ.get("PLANNER_DATA_DIR", str(ROOT / "data")))
+PLANNER_AS_OF = as_moment(os.environ.get("PLANNER_AS_OF", ""))
+PLANNER_USER_AGENT = os.environ.get("PLANNER_USER_AGENT", "")
+PLANNER_NWS_URL = os.environ.get("PLANNER_NWS_URL", "https://api.weather.gov")
+PLANNER_REDIS_URL = os.environ.get("PLANNER_REDIS_URL", "")
+
+DEBUG = False
+SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY", "")
+ALLOWED_HOSTS = [
+    host for host in os.environ.get("PLANNER_ALLOWED_HOSTS", "127.0.0.1,localhost,[::1]").split(",") if host
+]
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "jobs",
+    "crews",
+    "planner",
+    "planner.forecast",
+    "planner.plans",
+    "planner.web",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.locale.LocaleMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "planner.urls"
+WSGI_APPLICATION = "planner.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+DATABASES = {
+    "default": dj_database_url.parse(
+        os.environ.get("PLANNER_DATABASE_URL") or f"sqlite:///{DATA_DIR / 'planner.sqlite3'}",
+        conn_max_age=60,
+        conn_health_checks=True,
+    )
+}
+if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
+    DATABASES["default"]["CONN_MAX_AGE"] = 0
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;",
+    }
+
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+LANGUAGE_CODE = "en-us"
+LANGUAGES = [("en", "English"), ("es", "Español")]
+LOCALE_PATHS = [ROOT / "planner" / "locale"]
+USE_I18N = True
+USE_TZ = True
+TIME_ZONE = "UTC"
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+}
+WHITENOISE_USE_FINDERS = True
+
+LOGIN_URL = "sign_in"
+LOGIN_REDIRECT_URL = "today"
+LOGOUT_REDIRECT_URL = "sign_in"
+
+SECURE_CONTENT_TYPE_NOSNIFF = True
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"

@@ -1,0 +1,11 @@
+"""Settings of the test runs: nothing from the environment but the database address."""
+
+import os
+
+os.environ.setdefault("PLANNER_SECRET_KEY", "only-for-tests-" + "0" * 50)
+
+from planner.settings.base import *  # noqa: E402, F403
+
+PLANNER_AS_OF = None
+PLANNER_USER_AGENT = "DryWindow tests (office@example.org)"
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
