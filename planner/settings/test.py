@@ -4,7 +4,7 @@ import os
 
 os.environ.setdefault("PLANNER_SECRET_KEY", "only-for-tests-" + "0" * 50)
 
-from planner.settings.base import *  # noqa: E402, F403
+from planner.settings.base import *  # noqa: F403
 
 PLANNER_AS_OF = None
 PLANNER_USER_AGENT = "DryWindow tests (office@example.org)"
