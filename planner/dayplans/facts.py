@@ -1,0 +1,239 @@
+"""What one crew must know of one day: plain frozen values, SI inside, aware moments, half-open spans.
+
+Assembly fills these from the plan in force, the forecast and the site records; presenters only word them.
+Sentences arrive ready to read; numbers arrive with a ``UnitCode``.
+"""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+UnitCode = Literal[
+    "m",
+    "m2",
+    "m3",
+    "l",
+    "kg",
+    "mpa",
+    "m_per_h",
+    "m3_per_h",
+    "degc",
+    "m_s",
+    "mm",
+    "mm_h",
+    "kg_m2_h",
+    "share",
+    "h",
+    "count",
+]
+
+
+class GateState(StrEnum):
+    """Whether one thing that must be true before a start is true; unknown never counts as open."""
+
+    OPEN = "open"
+    SHUT = "shut"
+    UNKNOWN = "unknown"
+
+
+GateKind = Literal[
+    "links", "hold", "strength", "dry", "sky", "crew", "gear", "booking", "daylight", "licence", "barrier", "safety"
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quantity:
+    """A number with its SI unit code, as the take-off or the forecast gave it."""
+
+    label: str
+    value: float
+    unit: UnitCode
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gate:
+    """One thing that must be true before the task starts, with one sentence that says what and since when."""
+
+    kind: GateKind
+    state: GateState
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StopLimit:
+    """What would stop the work: the limit in words, its number, and the forecast's worst value beside it.
+
+    ``limit`` and ``forecast`` share the unit. ``forecast`` is None where the forecast does not say.
+    ``reached`` is None where that cannot be judged.
+    """
+
+    words: str
+    unit: UnitCode
+    limit: float | None = None
+    forecast: float | None = None
+    worst_at: datetime | None = None
+    reached: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caution:
+    """A usual caution with where it comes from."""
+
+    sentence: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalledIn:
+    """Somebody outside who comes: who, for what, when, the number to call and how the booking stands."""
+
+    who: str
+    what: str
+    at: datetime | None
+    phone: str
+    state: str = ""
+    free_until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Truck:
+    """One ready-mix truck: when it should be at the site and how much it carries."""
+
+    at: datetime
+    volume_m3: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayTask:
+    """One piece of work at a stop. ``safe_at`` is when weather can no longer spoil it (exposed work only)."""
+
+    key: str
+    title: str
+    trade: str
+    starts_at: datetime
+    ends_at: datetime
+    state: str = "waiting"
+    exposed: bool = False
+    safe_at: datetime | None = None
+    head_count: int | None = None
+    joined_by: tuple[str, ...] = ()
+    quantities: tuple[Quantity, ...] = ()
+    trucks: tuple[Truck, ...] = ()
+    gates: tuple[Gate, ...] = ()
+    limits: tuple[StopLimit, ...] = ()
+    gear: tuple[str, ...] = ()
+    called_in: tuple[CalledIn, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if self.ends_at <= self.starts_at:
+            raise ValueError(f"task {self.key}: ends_at must be after starts_at")
+        if self.safe_at is not None and self.safe_at < self.ends_at:
+            raise ValueError(f"task {self.key}: safe_at must not be before ends_at")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stop:
+    """One site of the day, with the way there: from the yard for the first stop, else from the stop before."""
+
+    site: str
+    address: str
+    arrive_at: datetime
+    leave_at: datetime
+    travel_minutes: int = 0
+    travel_m: float = 0.0
+    access: str = ""
+    owner_phone: str = ""
+    tasks: tuple[DayTask, ...] = ()
+
+    def __post_init__(self) -> None:
+        if self.leave_at <= self.arrive_at:
+            raise ValueError(f"stop {self.site}: leave_at must be after arrive_at")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkyHour:
+    """One hour of the forecast from ``starts_at`` on; None is unknown, never zero.
+
+    ``rain_chance``, ``thunder_chance``, ``sky_cover`` are shares [0..1]; ``night`` is from sunset to sunrise.
+    """
+
+    starts_at: datetime
+    air_temp_c: float | None = None
+    rain_chance: float | None = None
+    rain_mm: float | None = None
+    wind_m_s: float | None = None
+    gust_m_s: float | None = None
+    thunder_chance: float | None = None
+    sky_cover: float | None = None
+    night: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HeatBand:
+    """The day's highest heat index with the band it falls in and what people do then."""
+
+    band: str
+    heat_index_c: float
+    at: datetime
+    caution: Caution
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StandBy:
+    """Work to turn to if rain takes the first choice."""
+
+    title: str
+    site: str
+    why: str
+    minutes: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ComingDay:
+    """One of the next working days in one line."""
+
+    on: date
+    line: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Forecast:
+    """Where the day's sky comes from and how old it is, in words; ``stale`` widens every chance."""
+
+    source: str
+    issued_at: datetime | None
+    age: str
+    stale: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayPlanFacts:
+    """One crew, one day, one numbered plan."""
+
+    company: str
+    branch: str
+    crew: str
+    foreman: str
+    on: date
+    zone: ZoneInfo
+    plan_number: int
+    made_at: datetime
+    office_phone: str
+    forecast: Forecast
+    closing: str
+    banner: str = ""
+    head_count: int | None = None
+    stops: tuple[Stop, ...] = ()
+    sky: tuple[SkyHour, ...] = ()
+    sunrise_at: datetime | None = None
+    sunset_at: datetime | None = None
+    heat: HeatBand | None = None
+    stand_by: tuple[StandBy, ...] = ()
+    changed: tuple[str, ...] = ()
+    told_plan_number: int | None = None
+    coming: tuple[ComingDay, ...] = ()
+    cautions: tuple[Caution, ...] = ()
