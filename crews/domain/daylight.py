@@ -1,0 +1,89 @@
+"""Daylight at a site: sunrise, sunset and civil twilight of one local date."""
+
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, tzinfo
+from functools import lru_cache
+from zoneinfo import ZoneInfo
+
+from astral import Depression, Observer
+from astral import sun as astral_sun
+
+from crews.domain.travel import Place
+from jobs.domain.errors import CannotDo
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Daylight:
+    """Moments of light on one local date, aware UTC.
+
+    ``dawn_at`` and ``dusk_at`` bound civil twilight (sun 6 degrees below the horizon); ``None`` where twilight
+    lasts through the night (high latitudes in summer).
+    """
+
+    dawn_at: datetime | None
+    sunrise_at: datetime
+    sunset_at: datetime
+    dusk_at: datetime | None
+
+
+@lru_cache(maxsize=65536)
+def daylight_on(place: Place, on: date, zone: str) -> Daylight:
+    """Sunrise, sunset and civil twilight of a local date at sea level with a flat horizon.
+
+    Parameters
+    ----------
+    place : Place
+        Position [decimal degrees].
+    on : date
+        Local date.
+    zone : str
+        IANA time zone that the date is meant in.
+
+    Returns
+    -------
+    Daylight
+        Aware UTC moments; about two minutes from the published almanac below 65 degrees of latitude. Hills, houses and
+        trees are not known.
+
+    Raises
+    ------
+    CannotDo
+        The sun does not both rise and set on that date.
+    """
+    observer = Observer(latitude=place.latitude_deg, longitude=place.longitude_deg)
+    tz = ZoneInfo(zone)
+    try:
+        sunrise_at = astral_sun.sunrise(observer, on, tzinfo=tz)
+        sunset_at = astral_sun.sunset(observer, on, tzinfo=tz)
+    except ValueError as error:
+        raise CannotDo(
+            "crews.no_sunrise",
+            field="on",
+            on=on,
+            latitude_deg=place.latitude_deg,
+            longitude_deg=place.longitude_deg,
+        ) from error
+    dawn_at, dusk_at = _civil_twilight(observer, on, tz)
+    return Daylight(
+        dawn_at=dawn_at,
+        sunrise_at=sunrise_at.astimezone(UTC),
+        sunset_at=sunset_at.astimezone(UTC),
+        dusk_at=dusk_at,
+    )
+
+
+def _civil_twilight(observer: Observer, on: date, tz: tzinfo) -> tuple[datetime | None, datetime | None]:
+    try:
+        dawn_at = astral_sun.dawn(observer, on, depression=Depression.CIVIL, tzinfo=tz)
+        dusk_at = astral_sun.dusk(observer, on, depression=Depression.CIVIL, tzinfo=tz)
+    except ValueError:
+        # The library's word for "the sun never gets that low": twilight joins twilight.
+        return None, None
+    return dawn_at.astimezone(UTC), dusk_at.astimezone(UTC)
+
+
+def within_daylight(window: tuple[datetime, datetime], light: Daylight) -> tuple[datetime, datetime] | None:
+    """The part of a working window between sunrise and sunset, or ``None`` if nothing is left."""
+    opens_at = max(window[0], light.sunrise_at)
+    closes_at = min(window[1], light.sunset_at)
+    return (opens_at, closes_at) if opens_at < closes_at else None
