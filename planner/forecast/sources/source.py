@@ -1,0 +1,86 @@
+"""What every forecast source is asked, and what it answers."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Protocol
+
+from jobs.domain.errors import CannotDo, OutsideFailure
+from planner.forecast.domain.series import HourlySeries
+
+LEAST_FUTURE_HOURS = 24
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A point on the map [degrees, WGS 84], held to 4 decimals (about 11 m), as the services ask."""
+
+    latitude: float
+    longitude: float
+
+    def __post_init__(self) -> None:
+        if not -90.0 <= self.latitude <= 90.0:
+            raise CannotDo("forecast.bad_place", field="latitude", value=self.latitude, limit=90)
+        if not -180.0 <= self.longitude <= 180.0:
+            raise CannotDo("forecast.bad_place", field="longitude", value=self.longitude, limit=180)
+        object.__setattr__(self, "latitude", round(self.latitude, 4))
+        object.__setattr__(self, "longitude", round(self.longitude, 4))
+
+    @property
+    def text(self) -> str:
+        """``lat,lon`` without trailing zeros."""
+        return f"{_plain(self.latitude)},{_plain(self.longitude)}"
+
+
+def _plain(degrees: float) -> str:
+    text = f"{degrees:.4f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fetched:
+    """One good answer of a source: what it means, and the bytes it was read from."""
+
+    series: HourlySeries
+    body: bytes
+    source: str
+    grid_key: str
+    issued_at: datetime
+    fetched_at: datetime
+
+
+class ForecastSource(Protocol):
+    """A place to ask for forecasts. ``as_of`` is the present moment, told by the caller.
+
+    Both methods raise ``CannotDo`` if no forecast exists for the place, ``OutsideFailure`` if the service failed.
+    """
+
+    @property
+    def name(self) -> str: ...
+
+    def resolve(self, place: Place) -> str:
+        """Key of the grid cell that holds the place; places of one cell share its forecasts."""
+        ...
+
+    def fetch_grid(self, grid_key: str, as_of: datetime) -> Fetched: ...
+
+    def fetch(self, place: Place, as_of: datetime) -> Fetched: ...
+
+
+def require_future(series: HourlySeries, as_of: datetime) -> None:
+    """Refuse a reply that knows the temperature of fewer than 24 hours to come.
+
+    Raises
+    ------
+    OutsideFailure
+        ``forecast.no_future``.
+    """
+    coming = series.between("air_temp_c", as_of, max(series.end_at, as_of + timedelta(hours=1)))
+    known = sum(value is not None for value in coming)
+    if known < LEAST_FUTURE_HOURS:
+        raise OutsideFailure(
+            "forecast.no_future",
+            source=series.source,
+            known=known,
+            least=LEAST_FUTURE_HOURS,
+            issued_at=series.issued_at,
+        )
