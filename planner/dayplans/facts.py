@@ -112,6 +112,7 @@ class DayTask:
     key: str
     title: str
     trade: str
+    trade_title: str
     starts_at: datetime
     ends_at: datetime
     state: str = "waiting"
