@@ -1,0 +1,105 @@
+"""Daylight against published almanac times."""
+
+import json
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crews.domain.daylight import Daylight, daylight_on, within_daylight
+from crews.domain.travel import Place
+from jobs.domain.errors import CannotDo
+
+NEW_YORK = "America/New_York"
+TOLERANCE = timedelta(minutes=3)
+RECORDED = Path(__file__).parents[4] / "shared" / "recordings" / "nws" / "points"
+
+
+def local(light_at: datetime | None) -> datetime:
+    assert light_at is not None
+    return light_at.astimezone(ZoneInfo(NEW_YORK))
+
+
+def close(light_at: datetime | None, on: date, hour: int, minute: int) -> bool:
+    published = datetime(on.year, on.month, on.day, hour, minute, tzinfo=ZoneInfo(NEW_YORK))
+    return abs(local(light_at) - published) <= TOLERANCE
+
+
+def test_atlanta_as_the_naval_observatory_prints_it() -> None:
+    """US Naval Observatory, Sun and Moon Data for One Day: N33.8 W84.4, 6 September 2009, EDT."""
+    on = date(2009, 9, 6)
+    light = daylight_on(Place(latitude_deg=33.8, longitude_deg=-84.4), on, NEW_YORK)
+    assert close(light.dawn_at, on, 6, 50)
+    assert close(light.sunrise_at, on, 7, 15)
+    assert close(light.sunset_at, on, 19, 56)
+    assert close(light.dusk_at, on, 20, 21)
+
+
+def test_boston_as_the_naval_observatory_prints_it() -> None:
+    """US Naval Observatory, Sun and Moon Data for One Day: N42.3 W71.1, 12 February 2014, EST, morning."""
+    on = date(2014, 2, 12)
+    light = daylight_on(Place(latitude_deg=42.3, longitude_deg=-71.1), on, NEW_YORK)
+    assert close(light.dawn_at, on, 6, 16)
+    assert close(light.sunrise_at, on, 6, 45)
+
+
+@pytest.mark.parametrize("name", ["42.745_-73.752.json", "41.967_-71.189.json"])
+def test_the_weather_service_gives_the_same_times(name: str) -> None:
+    """US National Weather Service, recorded point answers of 15 July 2026, ``astronomicalData``."""
+    file = RECORDED / name
+    if not file.exists():
+        pytest.skip("the recorded weather service answers are not beside this copy of the project")
+    latitude, longitude = map(float, name.removesuffix(".json").split("_"))
+    published = json.loads(file.read_text())["properties"]["astronomicalData"]
+    light = daylight_on(Place(latitude_deg=latitude, longitude_deg=longitude), date(2026, 7, 15), NEW_YORK)
+    for ours, theirs in (
+        (light.dawn_at, "civilTwilightBegin"),
+        (light.sunrise_at, "sunrise"),
+        (light.sunset_at, "sunset"),
+        (light.dusk_at, "civilTwilightEnd"),
+    ):
+        assert abs(local(ours) - datetime.fromisoformat(published[theirs])) <= TOLERANCE, theirs
+
+
+def test_midsummer_in_alaska_has_no_dusk_and_a_sunset_after_midnight() -> None:
+    light = daylight_on(Place(latitude_deg=64.0, longitude_deg=-150.0), date(2026, 6, 21), "America/Anchorage")
+    assert light.dawn_at is None
+    assert light.dusk_at is None
+    assert timedelta(hours=20) < light.sunset_at - light.sunrise_at < timedelta(hours=22)
+
+
+def test_the_polar_day_is_refused() -> None:
+    with pytest.raises(CannotDo) as refusal:
+        daylight_on(Place(latitude_deg=70.0, longitude_deg=-150.0), date(2026, 6, 21), "America/Anchorage")
+    assert refusal.value.code == "crews.no_sunrise"
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(-60, 60),
+    st.sampled_from(
+        [(-74.0, NEW_YORK), (-122.0, "America/Los_Angeles"), (-157.9, "Pacific/Honolulu"), (151.2, "Australia/Sydney")]
+    ),
+    st.dates(date(2025, 1, 1), date(2027, 12, 31)),
+)
+def test_light_is_in_order_and_on_its_date(latitude: float, where: tuple[float, str], on: date) -> None:
+    longitude, zone = where
+    light = daylight_on(Place(latitude_deg=latitude, longitude_deg=longitude), on, zone)
+    assert light.sunrise_at.astimezone(ZoneInfo(zone)).date() == on
+    assert light.sunset_at.astimezone(ZoneInfo(zone)).date() == on
+    assert light.sunrise_at < light.sunset_at
+    if light.dawn_at is not None and light.dusk_at is not None:
+        assert light.dawn_at < light.sunrise_at
+        assert light.sunset_at < light.dusk_at
+
+
+def test_a_window_is_cut_to_the_light() -> None:
+    base = datetime(2026, 12, 21, tzinfo=UTC)
+    hours = [base + timedelta(hours=hour) for hour in range(24)]
+    light = Daylight(dawn_at=hours[11], sunrise_at=hours[12], sunset_at=hours[21], dusk_at=hours[22])
+    assert within_daylight((hours[10], hours[22]), light) == (hours[12], hours[21])
+    assert within_daylight((hours[13], hours[20]), light) == (hours[13], hours[20])
+    assert within_daylight((hours[21], hours[23]), light) is None
