@@ -1,0 +1,169 @@
+"""Feet, gallons, degrees Fahrenheit: the only place where the units of the trade meet SI.
+
+Factors are exact by definition (international yard and pound 1959; US gallon of 231 cubic inches).
+"""
+
+M_PER_FT = 0.3048
+M_PER_IN = 0.0254
+M3_PER_GALLON = 231 * M_PER_IN**3
+M3_PER_YD3 = (3 * M_PER_FT) ** 3
+KG_PER_LB = 0.45359237
+M_S_PER_MPH = 5280 * M_PER_FT / 3600
+LBF_N = KG_PER_LB * 9.80665
+MINUTES_PER_HOUR = 60
+
+
+def m_from_ft(feet: float) -> float:
+    """Metres from feet.
+
+    >>> m_from_ft(10.0)
+    3.048
+    """
+    return feet * M_PER_FT
+
+
+def ft_from_m(metres: float) -> float:
+    """Feet from metres."""
+    return metres / M_PER_FT
+
+
+def feet_and_inches_from_m(metres: float) -> tuple[int, int]:
+    """Whole feet and inches from metres (not negative), to the nearest inch.
+
+    >>> feet_and_inches_from_m(1.067)
+    (3, 6)
+    """
+    feet, inches = divmod(round(metres / M_PER_IN), 12)
+    return feet, inches
+
+
+def m_from_in(inches: float) -> float:
+    """Metres from inches."""
+    return inches * M_PER_IN
+
+
+def in_from_m(metres: float) -> float:
+    """Inches from metres."""
+    return metres / M_PER_IN
+
+
+def mm_from_in(inches: float) -> float:
+    """Millimetres (of rain) from inches."""
+    return inches * M_PER_IN * 1000
+
+
+def in_from_mm(millimetres: float) -> float:
+    """Inches (of rain) from millimetres."""
+    return millimetres / (M_PER_IN * 1000)
+
+
+def m2_from_ft2(square_feet: float) -> float:
+    """Square metres from square feet."""
+    return square_feet * M_PER_FT**2
+
+
+def ft2_from_m2(square_metres: float) -> float:
+    """Square feet from square metres."""
+    return square_metres / M_PER_FT**2
+
+
+def m3_from_ft3(cubic_feet: float) -> float:
+    """Cubic metres from cubic feet."""
+    return cubic_feet * M_PER_FT**3
+
+
+def ft3_from_m3(cubic_metres: float) -> float:
+    """Cubic feet from cubic metres."""
+    return cubic_metres / M_PER_FT**3
+
+
+def m3_from_yd3(cubic_yards: float) -> float:
+    """Cubic metres from cubic yards."""
+    return cubic_yards * M3_PER_YD3
+
+
+def yd3_from_m3(cubic_metres: float) -> float:
+    """Cubic yards from cubic metres."""
+    return cubic_metres / M3_PER_YD3
+
+
+def m3_from_gallons(gallons: float) -> float:
+    """Cubic metres from US gallons."""
+    return gallons * M3_PER_GALLON
+
+
+def gallons_from_m3(cubic_metres: float) -> float:
+    """US gallons from cubic metres.
+
+    >>> round(gallons_from_m3(1.0), 3)
+    264.172
+    """
+    return cubic_metres / M3_PER_GALLON
+
+
+def m3_h_from_gpm(gallons_a_minute: float) -> float:
+    """Cubic metres an hour from US gallons a minute.
+
+    >>> round(m3_h_from_gpm(12.0), 2)
+    2.73
+    """
+    return gallons_a_minute * M3_PER_GALLON * MINUTES_PER_HOUR
+
+
+def gpm_from_m3_h(cubic_metres_an_hour: float) -> float:
+    """US gallons a minute from cubic metres an hour."""
+    return cubic_metres_an_hour / (M3_PER_GALLON * MINUTES_PER_HOUR)
+
+
+def c_from_f(degrees_f: float) -> float:
+    """Degrees Celsius from Fahrenheit.
+
+    >>> c_from_f(212.0)
+    100.0
+    """
+    return (degrees_f - 32) * 5 / 9
+
+
+def f_from_c(degrees_c: float) -> float:
+    """Degrees Fahrenheit from Celsius."""
+    return degrees_c * 9 / 5 + 32
+
+
+def m_s_from_mph(miles_an_hour: float) -> float:
+    """Metres a second from miles an hour."""
+    return miles_an_hour * M_S_PER_MPH
+
+
+def mph_from_m_s(metres_a_second: float) -> float:
+    """Miles an hour from metres a second."""
+    return metres_a_second / M_S_PER_MPH
+
+
+def kg_from_lb(pounds: float) -> float:
+    """Kilograms from pounds."""
+    return pounds * KG_PER_LB
+
+
+def lb_from_kg(kilograms: float) -> float:
+    """Pounds from kilograms."""
+    return kilograms / KG_PER_LB
+
+
+def kpa_from_psf(pounds_a_square_foot: float) -> float:
+    """Kilopascals from pounds-force a square foot."""
+    return pounds_a_square_foot * LBF_N / M_PER_FT**2 / 1000
+
+
+def psf_from_kpa(kilopascals: float) -> float:
+    """Pounds-force a square foot from kilopascals."""
+    return kilopascals * 1000 * M_PER_FT**2 / LBF_N
+
+
+def mpa_from_psi(pounds_a_square_inch: float) -> float:
+    """Megapascals from pounds-force a square inch."""
+    return pounds_a_square_inch * LBF_N / M_PER_IN**2 / 1e6
+
+
+def psi_from_mpa(megapascals: float) -> float:
+    """Pounds-force a square inch from megapascals."""
+    return megapascals * 1e6 * M_PER_IN**2 / LBF_N
