@@ -4,7 +4,6 @@ import math
 
 from jobs.domain.errors import CannotDo
 
-
 UNITS = {"_m3_h": "m³/h", "_m3": "m³", "_m2": "m²", "_kg": "kg", "_each": "pieces", "_m": "m"}
 
 

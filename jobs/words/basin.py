@@ -77,4 +77,8 @@ WORDS: dict[str, tuple[str, str]] = {
         "The {kind} must be cut before the water is {least} m over the shallow floor, where it holds the liner.",
         "Raise the lower flange of the {kind} to {flange} m or more above the deepest floor.",
     ),
+    "setting.hours_negative": (
+        "The hours until rain is harmless are {value}, which is no length of time.",
+        "Enter the hours at 21 °C as a number of 0 or more.",
+    ),
 }

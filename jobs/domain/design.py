@@ -1,0 +1,103 @@
+"""The design of one pool: its shape, its shell, what surrounds it, and what is counted on the drawing."""
+
+from dataclasses import dataclass, fields
+from typing import get_args
+
+from jobs.domain.basin import Basin
+from jobs.domain.entered import check_at_most, check_not_negative, check_positive
+from jobs.domain.errors import CannotDo
+from jobs.domain.exposure import Soil
+
+DEFAULT_FLOW_M3_H = 2.73
+
+# No part of a shell or of its surroundings is thicker or wider; common practice, no source.
+WIDEST_M = 10.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoolDesign:
+    """Everything the take-off needs of one pool. The engineer's drawing governs; defaults are common practice.
+
+    Attributes
+    ----------
+    form_thickness_m, core_m : insulated form over all, and its concrete core [m].
+    form_height_m : from the shallow floor to the top of the wall [m]; ``None`` is shallow depth + freeboard.
+    slab_m, stone_m : thickness of floor slab and of the stone under it [m].
+    edge_width_m, edge_depth_m : extra section of the thickened edge of the slab [m].
+    working_space_m : dug beyond the outside of the form [m].
+    dig_slope : run for each metre of height of the upper dig faces; 0 is upright. Local law and a competent
+        person decide how a dig must be sloped or shored.
+    coping_width_m, coping_depth_m : section of the coping poured with the wall [m].
+    deck_width_m : beyond the coping [m].
+    reused_m3 : soil of the dig used again on the site [m3 bank].
+    fence_m, pipe_m, floor_pipe_m, deck_joint_m : runs [m] counted on the drawing.
+    floor_steel_kg : bars, edge bars, starters and laps [kg].
+    bond_points_each, equipment_each : counted on the drawing.
+    flow_m3_h : measured flow of the fill hose [m3/h].
+    """
+
+    basin: Basin
+    form_thickness_m: float = 0.279
+    core_m: float = 0.152
+    form_height_m: float | None = None
+    slab_m: float = 0.102
+    edge_width_m: float = 0.41
+    edge_depth_m: float = 0.15
+    stone_m: float = 0.10
+    working_space_m: float = 0.56
+    dig_slope: float = 0.0
+    coping_width_m: float = 0.305
+    coping_depth_m: float = 0.10
+    deck_width_m: float
+    soil: Soil
+    reused_m3: float = 0.0
+    fence_m: float
+    pipe_m: float
+    floor_pipe_m: float
+    floor_steel_kg: float
+    bond_points_each: float
+    deck_joint_m: float
+    equipment_each: float
+    flow_m3_h: float = DEFAULT_FLOW_M3_H
+
+    def __post_init__(self) -> None:
+        must_exist = {"form_thickness_m", "core_m", "form_height_m", "slab_m", "flow_m3_h"}
+        for field in (entry.name for entry in fields(self)):
+            if field in ("basin", "soil") or (field == "form_height_m" and self.form_height_m is None):
+                continue
+            check = check_positive if field in must_exist else check_not_negative
+            check(field, getattr(self, field))
+        for field in ("form_thickness_m", "slab_m", "edge_width_m", "edge_depth_m", "stone_m", "working_space_m"):
+            check_at_most(field, getattr(self, field), WIDEST_M)
+        for field in ("coping_width_m", "coping_depth_m", "deck_width_m", "form_height_m"):
+            if getattr(self, field) is not None:
+                check_at_most(field, getattr(self, field), WIDEST_M)
+        self._check_shell()
+
+    def _check_shell(self) -> None:
+        if self.soil not in get_args(Soil):
+            raise CannotDo("design.unknown_soil", field="soil", soil=self.soil)
+        if self.core_m >= self.form_thickness_m:
+            raise CannotDo("design.core_too_thick", field="core_m", core=self.core_m, form=self.form_thickness_m)
+        shallow = self.basin.design_level_m - self.basin.wall_foot_level_m
+        if self.wall_height_m < shallow - 1e-9:
+            raise CannotDo(
+                "design.form_too_low", field="form_height_m", form=self.form_height_m, shallow=round(shallow, 3)
+            )
+
+    @property
+    def wall_height_m(self) -> float:
+        """From the shallow floor to the top of the wall [m]."""
+        if self.form_height_m is not None:
+            return self.form_height_m
+        return self.basin.max_level_m - self.basin.wall_foot_level_m
+
+    @property
+    def dig_offset_m(self) -> float:
+        """From the water line to the dig face [m]."""
+        return self.form_thickness_m + self.working_space_m
+
+    @property
+    def upper_dig_m(self) -> float:
+        """Depth of the upper dig, from the top of the wall to under the stone of the shallow floor [m]."""
+        return self.wall_height_m + self.slab_m + self.stone_m
