@@ -16,6 +16,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "The recorded weather covers {from_on} to {until_on}, not {as_of}.",
         "Choose a day inside that span.",
     ),
+    "forecast.unknown_key": (
+        "{key} is not the key of a map cell of this weather source.",
+        "Use a key such as {example}, or look the site's place up again.",
+    ),
     "forecast.outside_coverage": (
         "The US weather service has no forecast for {place}.",
         "Check the site's latitude and longitude; outside the United States another source is needed.",

@@ -1,0 +1,42 @@
+"""What is stored of forecasts."""
+
+from datetime import datetime
+from decimal import Decimal
+
+from planner.forecast.models import ForecastRun, GridPlace
+from planner.forecast.sources.source import Place
+
+
+def degrees(value: float) -> Decimal:
+    """A coordinate as it is stored: 4 decimals."""
+    return Decimal(f"{value:.4f}")
+
+
+def find_grid_place(*, source: str, place: Place) -> GridPlace | None:
+    """The map cell a place was last found in; none before the first look-up."""
+    return GridPlace.objects.filter(
+        source=source, latitude=degrees(place.latitude), longitude=degrees(place.longitude)
+    ).first()
+
+
+def find_latest_run(*, source: str, grid_key: str, as_of: datetime | None = None) -> ForecastRun | None:
+    """The newest issued run of a cell, whenever it was fetched; with ``as_of``, of those fetched by then."""
+    runs = ForecastRun.objects.filter(source=source, grid_key=grid_key)
+    if as_of is not None:
+        runs = runs.filter(fetched_at__lte=as_of)
+    return runs.order_by("-issued_at", "-fetched_at", "-pk").first()
+
+
+def find_latest_run_at(*, source: str, place: Place, as_of: datetime | None = None) -> ForecastRun | None:
+    """The newest issued run of the cell a place lies in; none if the place was never looked up."""
+    cell = find_grid_place(source=source, place=place)
+    return None if cell is None else find_latest_run(source=source, grid_key=cell.grid_key, as_of=as_of)
+
+
+def list_runs(*, source: str, grid_key: str, from_at: datetime, until_at: datetime) -> list[ForecastRun]:
+    """Runs of a cell issued in [from_at, until_at), oldest first."""
+    return list(
+        ForecastRun.objects.filter(
+            source=source, grid_key=grid_key, issued_at__gte=from_at, issued_at__lt=until_at
+        ).order_by("issued_at", "fetched_at", "pk")
+    )
