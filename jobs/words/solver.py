@@ -1,0 +1,48 @@
+"""Sentences of the solver: why no plan can be made."""
+
+WORDS: dict[str, tuple[str, str]] = {
+    "solver.no_start_crews": (
+        "{task} ({job}) fits into no day of any crew that could do it.",
+        "Give it a crew with longer or more working days, let it stop over a night, or split it.",
+    ),
+    "solver.no_start_calendar": (
+        "{task} ({job}) fits into no open day of its calendar.",
+        "Look at the calendar's hours and days, or at how long the task takes.",
+    ),
+    "solver.no_start_dates": (
+        "{task} ({job}) has no working time between its earliest{earliest_why} and latest{latest_why} start.",
+        "Change one of the two dates, or open a working day between them.",
+    ),
+    "solver.no_start_hour": (
+        "{task} ({job}) must start before an hour of the day at which nobody works.",
+        "Allow a later start of the day, or let the crew begin earlier.",
+    ),
+    "solver.no_start_site": (
+        "{task} ({job}) does not fit into any window in which the site may be worked on.",
+        "Ask for a longer window on the site, or shorten the task.",
+    ),
+    "solver.no_start_weather": (
+        "Weather forbids every start left for {task} ({job}).",
+        "Give it more days, or look at what the forecast forbids.",
+    ),
+    "solver.no_place": (
+        "No place was found for {task} ({job}): {gate}.",
+        "Look first at its longest waits, its gear and its latest start; one of them needs more room.",
+    ),
+    "solver.impossible": (
+        "No plan can keep every rule at once; the search for one broke off at {task} ({job}): {gate}.",
+        "Give the task more days, another crew or more gear, or let go of a latest start or a pinned date.",
+    ),
+    "solver.not_found": (
+        "No plan was found in the time given; the search broke off at {task} ({job}): {gate}.",
+        "Let it search longer, or give the task more days, another crew or more gear.",
+    ),
+    "solver.pinned": (
+        "Work that is pinned breaks a rule by itself: {says}",
+        "Unpin one of the tasks, or correct what was reported.",
+    ),
+    "solver.parameter": (
+        "{name} is {value}; it must be {allowed}.",
+        "Choose a value in that range.",
+    ),
+}
