@@ -1,0 +1,272 @@
+"""The verdict of the weather on a start: what forbids it, what it may cost, when it is safe.
+
+Only a known value forbids; what is unknown is priced by the chance that a limit is broken.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+from jobs.domain.exposure import Exposure, Soil
+from jobs.science.setting import HIGHEST_C, LOWEST_C, rain_safe_hours
+from jobs.words import sentence_for
+from planner.forecast.domain.chance import WIDENING, RainOutlook, any_of
+from planner.forecast.domain.climate import Climate
+from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
+from planner.forecast.domain.limits.judgement import SPOILS_FROM, LimitPart, StartJudgement, expected_loss
+from planner.forecast.domain.limits.levels import LevelOutlook, LevelRule, Verdict, level_rules
+from planner.forecast.domain.limits.spoil import RainSpoil
+from planner.forecast.domain.series import VARIABLES, HourlySeries
+
+# Work that lasts longer than this goes home for the night, and people and booms with it.
+LONGEST_SHIFT_S = 14 * HOUR_S
+CONCRETE_MEAN_S = 12 * HOUR_S
+# Beyond forecast and observations a start is judged on this day of its month, in a year without surprises.
+TYPICAL_YEAR, TYPICAL_DAY = 2001, 16
+
+Start = tuple[datetime, datetime]
+
+
+@dataclass(slots=True)
+class _Work:
+    """An exposure on a soil with what its verdicts share."""
+
+    exposure: Exposure
+    soil: Soil
+    rules: tuple[LevelRule, ...]
+    spoil: RainSpoil
+    near: dict[tuple[int, int], StartJudgement] = field(default_factory=dict)
+    far: dict[tuple[int, int, int], StartJudgement] = field(default_factory=dict)
+
+
+class Judge:
+    """Judges starts at one site under one forecast; keeps what it has worked out, so use one for a whole table.
+
+    Parameters
+    ----------
+    series : forecast of the site, ``None`` where there is none.
+    climate : stands in for everything the forecast does not know.
+    zone : local zone.
+    observed : measured hours before the forecast; its ``rain_mm`` are facts.
+    freshness : a stale forecast forbids nothing, its levels count as unknown and its rain as no less than climate.
+    """
+
+    def __init__(
+        self,
+        *,
+        series: HourlySeries | None,
+        climate: Climate,
+        zone: ZoneInfo,
+        observed: HourlySeries | None = None,
+        freshness: Freshness = Freshness.FRESH,
+    ) -> None:
+        usable = series if WIDENING[freshness] < 1.0 else None
+        self.zone = zone
+        self.observed = observed
+        self.half_days = HalfDays(zone)
+        self.rain = RainOutlook(series=series, climate=climate, half_days=self.half_days, freshness=freshness)
+        self.levels = LevelOutlook(series=usable, climate=climate, half_days=self.half_days)
+        self._known_until_s = _last_known_s(series) if series else 0
+        self._works: dict[tuple[Exposure, Soil], _Work] = {}
+        self._safe_hours: dict[tuple[int, float], float] = {}
+
+    def start(self, exposure: Exposure, *, start_at: datetime, end_at: datetime, soil: Soil) -> StartJudgement:
+        """The verdict on one start; see ``judge_start``."""
+        return self._judge(self._work(exposure, soil), start_at, end_at)
+
+    def table(self, exposure: Exposure, starts: Iterable[Start], *, soil: Soil) -> tuple[StartJudgement, ...]:
+        """The verdicts on many starts of one task, in their order."""
+        work = self._work(exposure, soil)
+        return tuple(self._judge(work, start_at, end_at) for start_at, end_at in starts)
+
+    def _work(self, exposure: Exposure, soil: Soil) -> _Work:
+        found = self._works.get((exposure, soil))
+        if found is None:
+            found = self._works[exposure, soil] = _Work(
+                exposure=exposure,
+                soil=soil,
+                rules=level_rules(exposure),
+                spoil=RainSpoil(exposure, soil, rain=self.rain, observed=self.observed),
+            )
+        return found
+
+    def _judge(self, work: _Work, start_at: datetime, end_at: datetime) -> StartJudgement:
+        if end_at < start_at:
+            raise ValueError("work cannot end before it starts")
+        start_s, end_s = seconds_of(start_at), seconds_of(end_at)
+        if start_s >= max(self._known_until_s, work.spoil.known_until_s) + work.spoil.look_back_s:
+            return self._far(work, start_at, start_s, end_at, end_s)
+        found = work.near.get((start_s, end_s))
+        if found is None:
+            found = work.near[start_s, end_s] = self._weigh(work, start_s, end_s)
+        return found
+
+    def _far(self, work: _Work, start_at: datetime, start_s: int, end_at: datetime, end_s: int) -> StartJudgement:
+        """Where nothing is known, one verdict serves every start of the month at that local hour."""
+        local = start_at.astimezone(self.zone)
+        minute = local.hour * 60 + local.minute
+        key = (local.month, minute, end_s - start_s)
+        found = work.far.get(key)
+        if found is None:
+            typical_s = seconds_of(
+                datetime(TYPICAL_YEAR, local.month, TYPICAL_DAY, local.hour, local.minute, tzinfo=self.zone)
+            )
+            found = work.far[key] = self._weigh(work, typical_s, typical_s + end_s - start_s)
+        safe_at = end_at + (found.safe_at - found.end_at)
+        return StartJudgement(
+            start_at=start_at,
+            end_at=end_at,
+            forbidden=found.forbidden,
+            reasons=found.reasons,
+            chance_hit=found.chance_hit,
+            known_share=found.known_share,
+            dollars=found.dollars,
+            safe_at=safe_at,
+            parts=found.parts,
+        )
+
+    def _weigh(self, work: _Work, start_s: int, end_s: int) -> StartJudgement:
+        exposure = work.exposure
+        safe_s = end_s + self._after_s(exposure, start_s)
+        shifts = self._shifts(start_s, end_s)
+        until_safe = shifts if not exposure.sets else self.half_days.slices(start_s, safe_s)
+        verdicts = [self.levels.judge(rule, until_safe if rule.until_safe else shifts) for rule in work.rules]
+        spoiled = work.spoil.weigh(start_s, end_s, safe_s, shifts, self.half_days)
+        stop = None
+        if exposure.stops_for_thunder and exposure.exposed:
+            stop = self.levels.thunder(shifts, forbids=exposure.sets)
+        chance = _combined(spoiled.by_block, stop, verdicts)
+        parts = tuple(v.part for v in verdicts) + ((stop.part,) if stop else ()) + spoiled.parts
+        spoils = spoiled.known_chance >= exposure.forbid_chance and spoiled.known_chance > 0
+        forbidden = spoils or any(part.forbids for part in parts)
+        known = sum(v.known_hours for v in verdicts) + spoiled.known_s / HOUR_S
+        asked = sum(v.hours for v in verdicts) + spoiled.all_s / HOUR_S
+        known_share = known / asked if asked else 1.0
+        reasons = [self._reason(part, exposure) for part in parts if part.forbids]
+        if spoils:
+            reasons.append(_says("judge.rain_spoils", chance=spoiled.known_chance, limit=exposure.forbid_chance))
+        if chance >= SPOILS_FROM:
+            reasons.append(_says("judge.chance", chance=chance, known=known_share))
+        return StartJudgement(
+            start_at=datetime.fromtimestamp(start_s, UTC),
+            end_at=datetime.fromtimestamp(end_s, UTC),
+            forbidden=forbidden,
+            reasons=tuple(reasons),
+            chance_hit=chance,
+            known_share=known_share,
+            dollars=expected_loss(chance, exposure.loss_dollars),
+            safe_at=datetime.fromtimestamp(safe_s, UTC),
+            parts=parts,
+        )
+
+    def _after_s(self, exposure: Exposure, start_s: int) -> int:
+        if not exposure.sets:
+            return round(exposure.rain_after_hours * HOUR_S)
+        key = (start_s, exposure.rain_after_hours)
+        hours = self._safe_hours.get(key)
+        if hours is None:
+            air_c = self.levels.mean_air_c(start_s, start_s + CONCRETE_MEAN_S)
+            hours = self._safe_hours[key] = rain_safe_hours(
+                min(HIGHEST_C, max(LOWEST_C, air_c)), exposure.rain_after_hours
+            )
+        return round(hours * HOUR_S)
+
+    def _shifts(self, start_s: int, end_s: int) -> list[Slice]:
+        """When people are on site: the whole span, or its days where it runs through nights."""
+        slices = self.half_days.slices(start_s, end_s)
+        if end_s - start_s <= LONGEST_SHIFT_S:
+            return slices
+        return [part for part in slices if part.block.half == 0]
+
+    def _reason(self, part: LimitPart, exposure: Exposure) -> str:
+        at = part.worst_at.astimezone(self.zone).strftime("%a %d %b %H:%M") if part.worst_at else ""
+        return _says(
+            f"judge.{part.limit}",
+            worst=part.worst,
+            at=at,
+            limit=part.limit_value,
+            hours=exposure.rain_before_hours,
+        )
+
+
+def judge_start(
+    exposure: Exposure,
+    *,
+    start_at: datetime,
+    end_at: datetime,
+    series: HourlySeries | None,
+    climate: Climate,
+    zone: ZoneInfo,
+    soil: Soil,
+    observed: HourlySeries | None = None,
+    freshness: Freshness = Freshness.FRESH,
+) -> StartJudgement:
+    """The verdict of the weather on one start of one kind of work.
+
+    Parameters
+    ----------
+    exposure : limits of the work and its loss.
+    start_at, end_at : span of the work, aware, half-open; concrete is then watched until rain cannot hurt it.
+    series : forecast of the site, ``None`` where there is none.
+    climate : stands in for everything the forecast does not know.
+    zone : local zone.
+    soil : sand, loam or clay; sets the wait after rain.
+    observed : measured hours before the forecast; its ``rain_mm`` are facts.
+    freshness : state of the forecast.
+
+    Returns
+    -------
+    StartJudgement
+        Forbidden where a known temperature, wind or gust breaks its limit, measured rain has wet the work or the
+        ground, a known rate stops it or the known chance of spoiling rain reaches ``forbid_chance``, and for
+        concrete where thunder is known at 0.5 or more. The chance of a hit is ``1 - product(1 - p)`` over
+        half-days; inside one the rains before, during and after count once, by the highest.
+
+    Raises
+    ------
+    ValueError
+        If the work ends before it starts, or a moment has no zone.
+    """
+    judge = Judge(series=series, climate=climate, zone=zone, observed=observed, freshness=freshness)
+    return judge.start(exposure, start_at=start_at, end_at=end_at, soil=soil)
+
+
+def start_table(
+    exposure: Exposure,
+    starts: Sequence[Start],
+    *,
+    series: HourlySeries | None,
+    climate: Climate,
+    zone: ZoneInfo,
+    soil: Soil,
+    observed: HourlySeries | None = None,
+    freshness: Freshness = Freshness.FRESH,
+) -> tuple[StartJudgement, ...]:
+    """``judge_start`` for every (start, end) of a task, in order; several tasks of a site share one ``Judge``."""
+    judge = Judge(series=series, climate=climate, zone=zone, observed=observed, freshness=freshness)
+    return judge.table(exposure, starts, soil=soil)
+
+
+def _combined(rain: dict[int, float], stop: Verdict | None, verdicts: Sequence[Verdict]) -> float:
+    """One minus the chance that every half-day passes; thunder and rain of one half-day are one storm."""
+    storm = dict(rain)
+    for block, chance in (stop.by_block if stop else {}).items():
+        storm[block] = max(storm.get(block, 0.0), chance)
+    chances = list(storm.values())
+    for verdict in verdicts:
+        chances.extend(verdict.by_block.values())
+    return any_of(chances)
+
+
+def _last_known_s(series: HourlySeries) -> int:
+    """End of the last hour of which the forecast knows anything."""
+    last = max(
+        (at for name in VARIABLES for at, value in enumerate(getattr(series, name)) if value is not None), default=-1
+    )
+    return seconds_of(series.start_at) + (last + 1) * HOUR_S
+
+
+def _says(code: str, **facts: object) -> str:
+    return sentence_for(code, facts)[0]

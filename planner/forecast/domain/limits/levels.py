@@ -1,0 +1,168 @@
+"""Temperature, wind, gust and thunder against their limits: known hours may forbid, unknown hours are priced."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import NamedTuple
+
+from jobs.domain.exposure import Exposure
+from planner.forecast.domain.chance import any_of, duration_factor
+from planner.forecast.domain.climate import Climate, Level, Side
+from planner.forecast.domain.halfday import HOUR_S, HalfDay, HalfDays, Slice, seconds_of
+from planner.forecast.domain.limits.judgement import LimitPart
+from planner.forecast.domain.series import HourlySeries, Values
+
+THUNDER_STOPS_FROM = 0.5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelRule:
+    """One level with its limit; ``until_safe``: it also holds after the end, until the work is safe."""
+
+    limit: str
+    level: Level
+    side: Side
+    value: float
+    source: str
+    until_safe: bool
+
+
+class Verdict(NamedTuple):
+    """A limit's part, the chances by half-day behind it (by the half-day's first second), hours known and asked."""
+
+    part: LimitPart
+    by_block: dict[int, float]
+    known_hours: int
+    hours: int
+
+
+def level_rules(exposure: Exposure) -> tuple[LevelRule, ...]:
+    """The rules of an exposure that a forecast can answer; surface limits are measured on site."""
+    asked: tuple[tuple[str, Level, Side, bool], ...] = (
+        ("air_min_c", "air_temp_c", "below", exposure.sets),
+        ("air_max_c", "air_temp_c", "above", exposure.sets),
+        ("wind_max_m_s", "wind_m_s", "above", False),
+        ("gust_max_m_s", "gust_m_s", "above", False),
+    )
+    return tuple(
+        LevelRule(limit=name, level=level, side=side, value=limit.value, source=limit.source, until_safe=until_safe)
+        for name, level, side, until_safe in asked
+        if (limit := getattr(exposure, name)) is not None
+    )
+
+
+class LevelOutlook:
+    """Levels of one site, by forecast where known and by climate where not; ``series`` is ``None`` when stale."""
+
+    def __init__(self, *, series: HourlySeries | None, climate: Climate, half_days: HalfDays) -> None:
+        self.series = series
+        self.climate = climate
+        self.half_days = half_days
+        self._start_s = seconds_of(series.start_at) if series else 0
+        self._usual: dict[tuple[Level, Side, float, tuple[int, ...]], float] = {}
+
+    def judge(self, rule: LevelRule, slices: list[Slice]) -> Verdict:
+        """One level over the slices: a known hour beyond the limit forbids, unknown hours are priced by climate."""
+        sign = 1.0 if rule.side == "above" else -1.0
+        worst: float | None = None
+        worst_s = 0
+        by_block: dict[int, float] = {}
+        known_hours = hours = 0
+        for block, from_s, until_s in slices:
+            unknown: list[int] = []
+            broken = False
+            for at_s in _hours_of(from_s, until_s):
+                hours += 1
+                value = self._known(rule.level, at_s)
+                if value is None:
+                    unknown.append(at_s)
+                    continue
+                known_hours += 1
+                if worst is None or sign * (value - worst) > 0:
+                    worst, worst_s = value, at_s
+                broken = broken or sign * (value - rule.value) > 0
+            chance = 1.0 if broken else self._unknown_chance(rule, block, unknown)
+            by_block[block.from_s] = max(by_block.get(block.from_s, 0.0), chance)
+        part = LimitPart(
+            limit=rule.limit,
+            chance=any_of(list(by_block.values())),
+            known_share=known_hours / hours if hours else 1.0,
+            forbids=worst is not None and sign * (worst - rule.value) > 0,
+            limit_value=rule.value,
+            worst=worst,
+            worst_at=None if worst is None else datetime.fromtimestamp(worst_s, UTC),
+            source=rule.source,
+        )
+        return Verdict(part, by_block, known_hours, hours)
+
+    def thunder(self, slices: list[Slice], *, forbids: bool) -> Verdict:
+        """Known thunder of 0.5 or more over the slices: a stop that is priced, or that forbids a pour.
+
+        Unknown thunder is not counted: it comes with rain, whose chance is.
+        """
+        worst: float | None = None
+        worst_s = 0
+        by_block: dict[int, float] = {}
+        known_hours = hours = 0
+        for block, from_s, until_s in slices:
+            highest = 0.0
+            for at_s in _hours_of(from_s, until_s):
+                hours += 1
+                value = self._known("thunder_chance", at_s)
+                if value is None:
+                    continue
+                known_hours += 1
+                highest = max(highest, value)
+                if worst is None or value > worst:
+                    worst, worst_s = value, at_s
+            if highest >= THUNDER_STOPS_FROM:
+                by_block[block.from_s] = highest * duration_factor((until_s - from_s) / HOUR_S)
+        part = LimitPart(
+            limit="thunder",
+            chance=any_of(list(by_block.values())),
+            known_share=known_hours / hours if hours else 1.0,
+            forbids=forbids and worst is not None and worst >= THUNDER_STOPS_FROM,
+            limit_value=THUNDER_STOPS_FROM,
+            worst=worst,
+            worst_at=None if worst is None else datetime.fromtimestamp(worst_s, UTC),
+            source="common practice, no source",
+        )
+        return Verdict(part, by_block, known_hours, hours)
+
+    def mean_air_c(self, from_s: int, until_s: int) -> float:
+        """Mean of the known air temperatures of a span [degC]; climate's mean where none is known."""
+        hours = list(_hours_of(from_s, until_s))
+        known = [value for at_s in hours if (value := self._known("air_temp_c", at_s)) is not None]
+        if not known:
+            known = [
+                self.climate.hour(self.half_days.holding(at_s).month, self.half_days.hour(at_s)).air_mean_c
+                for at_s in hours
+            ]
+        return sum(known) / len(known)
+
+    def _known(self, variable: str, at_s: int) -> float | None:
+        if self.series is None:
+            return None
+        values: Values = getattr(self.series, variable)
+        at = (at_s - self._start_s) // HOUR_S
+        return values[at] if 0 <= at < len(values) else None
+
+    def _unknown_chance(self, rule: LevelRule, block: HalfDay, unknown: list[int]) -> float:
+        if not unknown:
+            return 0.0
+        key = (rule.level, rule.side, rule.value, tuple(unknown))
+        found = self._usual.get(key)
+        if found is None:
+            found = self._usual[key] = self.climate.window_chance(
+                rule.level,
+                rule.side,
+                rule.value,
+                month=block.month,
+                half=block.half,
+                hours=[self.half_days.hour(at_s) for at_s in unknown],
+            )
+        return found
+
+
+def _hours_of(from_s: int, until_s: int) -> range:
+    """First second of every clock hour (UTC) that overlaps a span."""
+    return range(from_s - from_s % HOUR_S, until_s, HOUR_S)
