@@ -15,7 +15,7 @@ from planner.forecast.domain.chance import WIDENING, RainOutlook, any_of
 from planner.forecast.domain.climate import Climate
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
-from planner.forecast.domain.limits.judgement import SPOILS_FROM, LimitPart, StartJudgement, expected_loss
+from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, StartJudgement, expected_loss
 from planner.forecast.domain.limits.levels import LevelOutlook, LevelRule, Verdict, level_rules
 from planner.forecast.domain.limits.spoil import RainSpoil
 from planner.forecast.domain.series import VARIABLES, HourlySeries

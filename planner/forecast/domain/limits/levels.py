@@ -8,7 +8,7 @@ from jobs.domain.exposure import Exposure
 from planner.forecast.domain.chance import any_of, duration_factor
 from planner.forecast.domain.climate import Climate, Level, Side
 from planner.forecast.domain.halfday import HOUR_S, HalfDay, HalfDays, Slice, seconds_of
-from planner.forecast.domain.limits.judgement import LimitPart
+from planner.forecast.domain.judgement import LimitPart
 from planner.forecast.domain.series import HourlySeries, Values
 
 THUNDER_STOPS_FROM = 0.5

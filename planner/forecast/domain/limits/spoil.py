@@ -9,8 +9,8 @@ from jobs.domain.exposure import Exposure, Limit, Soil
 from planner.forecast.domain.chance import RainOutlook, any_of
 from planner.forecast.domain.climate import MEASURABLE_MM
 from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
+from planner.forecast.domain.judgement import LimitPart
 from planner.forecast.domain.limits.ground import LOOK_BACK_MM, rain_still_wet_mm, wait_hours, wait_left_hours
-from planner.forecast.domain.limits.judgement import LimitPart
 from planner.forecast.domain.series import HourlySeries
 
 # Sums of converted inches fall short of a limit by rounding.
