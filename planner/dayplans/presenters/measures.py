@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from jobs.domain import units
 from planner.dayplans.facts import UnitCode
 
 Gettext = Callable[[str], str]
@@ -14,25 +15,28 @@ def gettext_noop(words: str) -> str:
     return words
 
 
-# SI unit -> (factor, offset, unit in words, decimals). Factors: exact definitions of the international foot
-# (0.3048 m), the US gallon (231 cubic inches), the pound (0.45359237 kg) and the mile (5280 ft).
-_SHOWN: dict[UnitCode, tuple[float, float, str, int]] = {
-    "m": (1 / 0.3048, 0.0, gettext_noop("feet"), 1),
-    "m2": (1 / 0.3048**2, 0.0, gettext_noop("square feet"), 0),
-    "m3": (1 / 0.9144**3, 0.0, gettext_noop("cubic yards"), 1),
-    "l": (1 / 3.785411784, 0.0, gettext_noop("gallons"), 0),
-    "kg": (1 / 0.45359237, 0.0, gettext_noop("pounds"), 0),
-    "mpa": (145.0377377, 0.0, gettext_noop("psi"), 0),
-    "m_per_h": (1 / 0.3048, 0.0, gettext_noop("feet per hour"), 1),
-    "m3_per_h": (1 / 0.9144**3, 0.0, gettext_noop("cubic yards per hour"), 1),
-    "degc": (1.8, 32.0, "°F", 0),
-    "m_s": (3600 / 1609.344, 0.0, gettext_noop("mph"), 0),
-    "mm": (1 / 25.4, 0.0, gettext_noop("inches"), 2),
-    "mm_h": (1 / 25.4, 0.0, gettext_noop("inches an hour"), 2),
-    "kg_m2_h": (0.2048161436, 0.0, gettext_noop("pounds per square foot an hour"), 2),
-    "share": (100.0, 0.0, gettext_noop("percent"), 0),
-    "h": (1.0, 0.0, gettext_noop("hours"), 1),
-    "count": (1.0, 0.0, "", 0),
+# SI unit -> (conversion, unit in words, decimals).
+_SHOWN: dict[UnitCode, tuple[Callable[[float], float], str, int]] = {
+    "m": (units.ft_from_m, gettext_noop("feet"), 1),
+    "m2": (units.ft2_from_m2, gettext_noop("square feet"), 0),
+    "m3": (units.yd3_from_m3, gettext_noop("cubic yards"), 1),
+    "l": (lambda litres: units.gallons_from_m3(litres / 1000), gettext_noop("gallons"), 0),
+    "kg": (units.lb_from_kg, gettext_noop("pounds"), 0),
+    "mpa": (units.psi_from_mpa, gettext_noop("psi"), 0),
+    "m_per_h": (units.ft_from_m, gettext_noop("feet per hour"), 1),
+    "m3_per_h": (units.yd3_from_m3, gettext_noop("cubic yards per hour"), 1),
+    "degc": (units.f_from_c, "°F", 0),
+    "m_s": (units.mph_from_m_s, gettext_noop("mph"), 0),
+    "mm": (units.in_from_mm, gettext_noop("inches"), 2),
+    "mm_h": (units.in_from_mm, gettext_noop("inches an hour"), 2),
+    "kg_m2_h": (
+        lambda rate: units.lb_from_kg(rate) * units.M_PER_FT**2,
+        gettext_noop("pounds per square foot an hour"),
+        2,
+    ),
+    "share": (lambda share: 100 * share, gettext_noop("percent"), 0),
+    "h": (float, gettext_noop("hours"), 1),
+    "count": (float, "", 0),
 }
 
 _ONE_OF: dict[str, str] = {
@@ -79,9 +83,8 @@ def number(value: float, unit: UnitCode) -> str:
     >>> number(1.0, "m3"), number(35.0, "degc"), number(0.0, "mm")
     ('1.3', '95', '0')
     """
-    factor, offset, _, decimals = _SHOWN[unit]
-    shown = value * factor + offset
-    rounded = f"{shown:,.{decimals}f}"
+    convert, _, decimals = _SHOWN[unit]
+    rounded = f"{convert(value):,.{decimals}f}"
     if decimals:
         rounded = rounded.rstrip("0").rstrip(".")
     return "0" if rounded == "-0" else rounded
@@ -93,7 +96,7 @@ def measure(value: float, unit: UnitCode, gettext: Gettext = str) -> str:
     >>> measure(14.1, "m3"), measure(5.0, "m_s")
     ('18.4 cubic yards', '11 mph')
     """
-    shown, words = number(value, unit), _SHOWN[unit][2]
+    shown, words = number(value, unit), _SHOWN[unit][1]
     if shown == "1":
         words = _ONE_OF.get(words, words)
     return f"{shown} {gettext(words)}" if words else shown
@@ -149,6 +152,6 @@ def minutes(count: int) -> str:
 
 def miles(distance_m: float, gettext: Gettext = str) -> str:
     """A drive: tenths of a mile below ten."""
-    value = distance_m / 1609.344
+    value = units.ft_from_m(distance_m) / 5280
     shown = f"{value:.1f}" if value < 9.95 else f"{value:.0f}"
     return f"{shown} {gettext('miles')}"

@@ -14,12 +14,13 @@ from planner.web.presenters.trades import hatch_of
 
 HOUR = timedelta(hours=1)
 COLUMN = 30.0
-MARGIN = 6.0
+LEFT = 36.0
+RIGHT = 4.0
 SKY_TOP = 18.0
 SKY_HEIGHT = 104.0
-ROW = 17.0
+ROW = 18.0
 MARK_HEIGHT = 13.0
-SIZE = 12.0
+SIZE = 14.0
 # A chance of thunder below this is not drawn; the table still says it (common practice, no source).
 THUNDER_DRAWN_FROM = 0.1
 
@@ -84,6 +85,8 @@ class HourSky:
     bottom: float
     sky_height: float
     hours_y: float
+    chance_y: float
+    percent_y: float
     temp_y: float
     rain_y: float
     wind_y: float
@@ -110,12 +113,12 @@ def draw_hours(
     for before, after in itertools.pairwise(hours):
         if after.starts_at - before.starts_at != HOUR:
             raise ValueError(f"hours must follow one another: {before.starts_at} then {after.starts_at}")
-    width = 2 * MARGIN + COLUMN * len(hours)
+    width = LEFT + COLUMN * len(hours) + RIGHT
     bottom = SKY_TOP + SKY_HEIGHT
     first_row = bottom + ROW
     marks_top = first_row + 4 * ROW + 6
     shapes = tuple(_marks(hours, marks, zone, width, marks_top, gettext))
-    height = marks_top + len(shapes) * (MARK_HEIGHT + ROW + 2) + 2
+    height = marks_top + len(shapes) * (MARK_HEIGHT + ROW + 5) + 2
     return HourSky(
         width=px(width),
         height=px(height),
@@ -123,12 +126,14 @@ def draw_hours(
         bottom=px(bottom),
         sky_height=SKY_HEIGHT,
         hours_y=13.0,
+        chance_y=SKY_TOP + 14,
+        percent_y=SKY_TOP + 30,
         temp_y=px(first_row),
         rain_y=px(first_row + ROW),
         wind_y=px(first_row + 2 * ROW),
         gust_y=px(first_row + 3 * ROW),
-        left=MARGIN,
-        right=px(width - MARGIN),
+        left=LEFT,
+        right=px(width - RIGHT),
         columns=tuple(_column(one, at, zone, gettext) for at, one in enumerate(hours)),
         marks=shapes,
         summary=_summary(hours, zone, gettext),
@@ -136,7 +141,7 @@ def draw_hours(
 
 
 def _column(one: SkyHour, at: int, zone: ZoneInfo, gettext: Gettext) -> HourColumn:
-    x = MARGIN + at * COLUMN
+    x = LEFT + at * COLUMN
     curtain = SKY_HEIGHT * (one.rain_chance or 0.0)
     return HourColumn(
         x=px(x),
@@ -148,7 +153,7 @@ def _column(one: SkyHour, at: int, zone: ZoneInfo, gettext: Gettext) -> HourColu
         cloud=px(9 * (one.sky_cover or 0.0)),
         curtain=px(curtain),
         chance="?" if one.rain_chance is None else number(one.rain_chance, "share"),
-        chance_y=px(SKY_TOP + min(max(curtain + 14, 24), SKY_HEIGHT - 4)),
+        chance_y=px(SKY_TOP + (curtain + 14 if curtain + 18 < SKY_HEIGHT else curtain - 6)),
         temp="?" if one.air_temp_c is None else number(one.air_temp_c, "degc"),
         rain="?" if one.rain_mm is None else _short_rain(one, gettext),
         wind="?" if one.wind_m_s is None else number(one.wind_m_s, "m_s"),
@@ -176,7 +181,7 @@ def _marks(
     first, last = hours[0].starts_at, hours[-1].starts_at + HOUR
 
     def across(moment: datetime) -> float:
-        return MARGIN + COLUMN * (min(max(moment, first), last) - first) / HOUR
+        return LEFT + COLUMN * (min(max(moment, first), last) - first) / HOUR
 
     y = top
     for mark in marks:
@@ -185,7 +190,7 @@ def _marks(
         x, end = across(mark.from_at), across(mark.until_at)
         tail = across(mark.safe_at) if mark.safe_at else end
         said = f"{mark.title}, {clock(mark.from_at, zone, gettext)} to {clock(mark.until_at, zone, gettext)}"
-        label = fit_words(mark.title, width - 2 * MARGIN, SIZE)
+        label = fit_words(mark.title, width - LEFT - RIGHT, SIZE)
         yield MarkShape(
             hatch=hatch_of(mark.trade),
             label=label,
@@ -200,12 +205,12 @@ def _marks(
             safe=clock(mark.safe_at, zone, gettext) if mark.safe_at else "",
             said=said,
         )
-        y += MARK_HEIGHT + ROW + 2
+        y += MARK_HEIGHT + ROW + 5
 
 
 def _start_of(label: str, width: float) -> float:
     """The rightmost start at which a label still ends inside the drawing."""
-    return max(MARGIN, width - MARGIN - words_width(label, SIZE))
+    return max(LEFT, width - RIGHT - words_width(label, SIZE))
 
 
 def _summary(hours: tuple[SkyHour, ...], zone: ZoneInfo, gettext: Gettext) -> str:
@@ -227,5 +232,5 @@ def _summary(hours: tuple[SkyHour, ...], zone: ZoneInfo, gettext: Gettext) -> st
         said += " " + gettext("Gusts up to {gust} mph.").format(gust=number(max(gusts), "m_s"))
     missing = len(hours) - len(known)
     if missing:
-        said += " " + gettext("{hours} hours not known.").format(hours=missing)
+        said += " " + gettext("Hours not known: {hours}.").format(hours=missing)
     return said
