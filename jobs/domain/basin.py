@@ -366,11 +366,14 @@ class RectangularBasin:
 
     def stations(self) -> tuple[tuple[float, float], ...]:
         """The long section on the centre line: (distance from the shallow end, floor below design water) [m]."""
+        deep_from = self.shallow_length_m + self.slope_length_m
+        # Lengths may miss their sum by a hair; the section still ends where the pool does.
+        deep_until = min(deep_from + self.deep_length_m, self.length_m)
         depths = (
             (0.0, self.shallow_depth_m),
             (self.shallow_length_m, self.shallow_depth_m),
-            (self.shallow_length_m + self.slope_length_m, self.deep_depth_m),
-            (self.length_m - self.back_slope_length_m, self.deep_depth_m),
+            (deep_from, self.deep_depth_m),
+            (deep_until, self.deep_depth_m),
             (self.length_m, self.shallow_depth_m if self.back_slope_length_m else self.deep_depth_m),
         )
         return tuple(point for index, point in enumerate(depths) if index == 0 or point != depths[index - 1])

@@ -18,13 +18,14 @@ def spoken(field: str) -> str:
     return field.replace("_", " ")
 
 
-def unit_of(field: str) -> str:
-    """The unit at the end of a field's name; empty where there is none.
+def amount_of(field: str, value: float) -> str:
+    """The value with the unit at the end of its field's name.
 
-    >>> unit_of("flow_m3_h")
-    'm³/h'
+    >>> amount_of("flow_m3_h", 2.73), amount_of("dig_slope", 0.5)
+    ('2.73 m³/h', '0.5')
     """
-    return next((unit for ending, unit in UNITS.items() if field.endswith(ending)), "")
+    unit = next((unit for ending, unit in UNITS.items() if field.endswith(ending)), "")
+    return f"{value:g} {unit}".strip()
 
 
 def check_number(field: str, value: object) -> None:
@@ -37,19 +38,23 @@ def check_not_negative(field: str, value: float) -> None:
     """Refuse anything but a finite number of zero or more."""
     check_number(field, value)
     if value < 0:
-        raise CannotDo("basin.negative", field=field, what=spoken(field), value=value, unit=unit_of(field))
+        raise CannotDo("basin.negative", field=field, what=spoken(field), amount=amount_of(field, value))
 
 
 def check_positive(field: str, value: float) -> None:
     """Refuse anything but a finite number above zero."""
     check_number(field, value)
     if value <= 0:
-        raise CannotDo("basin.not_positive", field=field, what=spoken(field), value=value, unit=unit_of(field))
+        raise CannotDo("basin.not_positive", field=field, what=spoken(field), amount=amount_of(field, value))
 
 
 def check_at_most(field: str, value: float, limit: float) -> None:
     """Refuse a number above what any pool of this trade has: feet entered as metres, a slipped decimal."""
     if value > limit:
         raise CannotDo(
-            "basin.too_large", field=field, what=spoken(field), value=value, limit=limit, unit=unit_of(field)
+            "basin.too_large",
+            field=field,
+            what=spoken(field),
+            amount=amount_of(field, value),
+            limit=amount_of(field, limit),
         )

@@ -1,11 +1,11 @@
 """How long concrete takes to set at its temperature, and so how long rain can hurt it."""
 
 import math
-from bisect import bisect_right
 
-from jobs.domain.errors import CannotDo, OutsideValidRange
+import numpy as np
 
-SOURCE = "psu_setting"
+from jobs.domain.errors import CannotDo
+from jobs.science.ranges import N, as_given, require_range
 
 # Temperature [°F] and initial set [h] as published; at 20 °F the table says it will not set, so it ends at 30 °F.
 PUBLISHED_F_HOURS = (
@@ -18,18 +18,20 @@ PUBLISHED_F_HOURS = (
     (90.0, 8 / 3),
     (100.0, 5 / 3),
 )
-TABLE = tuple(((fahrenheit - 32) * 5 / 9, hours) for fahrenheit, hours in PUBLISHED_F_HOURS)
-LOWEST_C = TABLE[0][0]
-HIGHEST_C = TABLE[-1][0]
+TABLE_C = tuple((fahrenheit - 32) * 5 / 9 for fahrenheit, _ in PUBLISHED_F_HOURS)
+LOG_HOURS = tuple(math.log(hours) for _, hours in PUBLISHED_F_HOURS)
 
-REFERENCE_C = (70.0 - 32) * 5 / 9
+# The ends of the table, -1.11 and 37.78 °C, as a person would give them.
+LOWEST_C = -1.12
+HIGHEST_C = 37.8
+
 REFERENCE_HOURS = 6.0
 
 # Hotter concrete sets faster than its finish can be trusted to: common practice, no source.
 NO_SHORTER_ABOVE_C = 27.0
 
 
-def initial_set_hours(concrete_temp_c: float) -> float:
+def initial_set_hours(concrete_temp_c: N) -> N:
     """Hours from mixing to initial set of ordinary concrete without admixtures.
 
     Log-linear between the rows of the published table: ln(t) is linear in temperature. The table is no single
@@ -37,13 +39,13 @@ def initial_set_hours(concrete_temp_c: float) -> float:
 
     Parameters
     ----------
-    concrete_temp_c : float
+    concrete_temp_c : float or array
         Concrete temperature [degC], -1.1 (30 °F) to 37.8 (100 °F).
 
     Returns
     -------
-    float
-        Initial set [h].
+    float or array
+        Initial set [h], NaN where an array has an unknown temperature.
 
     Raises
     ------
@@ -59,36 +61,27 @@ def initial_set_hours(concrete_temp_c: float) -> float:
     >>> round(initial_set_hours(10.0), 2)
     11.0
     """
-    if not LOWEST_C - 1e-9 <= concrete_temp_c <= HIGHEST_C + 1e-9:
-        raise OutsideValidRange(
-            name="concrete_temp_c",
-            value=concrete_temp_c,
-            low=round(LOWEST_C, 1),
-            high=round(HIGHEST_C, 1),
-            unit="°C",
-            source=SOURCE,
-        )
-    row = min(max(bisect_right(TABLE, concrete_temp_c, key=lambda entry: entry[0]), 1), len(TABLE) - 1)
-    (cold_c, slow), (warm_c, fast) = TABLE[row - 1], TABLE[row]
-    share = (concrete_temp_c - cold_c) / (warm_c - cold_c)
-    return slow * math.exp(share * math.log(fast / slow))
+    require_range(
+        concrete_temp_c, name="concrete_temp_c", low=LOWEST_C, high=HIGHEST_C, unit="°C", source="psu_setting"
+    )
+    return as_given(np.exp(np.interp(concrete_temp_c, TABLE_C, LOG_HOURS)), concrete_temp_c)
 
 
-def rain_safe_hours(concrete_temp_c: float, hours_at_21c: float) -> float:
+def rain_safe_hours(concrete_temp_c: N, hours_at_21c: float) -> N:
     """Hours from the end of placing until rain no longer spoils the concrete.
 
     ``hours_at_21c * initial_set(T) / initial_set(21.1 degC)``, and never less than at 27 degC.
 
     Parameters
     ----------
-    concrete_temp_c : float
+    concrete_temp_c : float or array
         Mean concrete temperature over those hours [degC], -1.1 to 37.8.
     hours_at_21c : float
         Hours the exposure asks at 21.1 degC (70 °F) [h], 0 or more.
 
     Returns
     -------
-    float
+    float or array
         Rain-safe hours [h].
 
     Raises
@@ -110,6 +103,5 @@ def rain_safe_hours(concrete_temp_c: float, hours_at_21c: float) -> float:
     """
     if not hours_at_21c >= 0 or math.isinf(hours_at_21c):
         raise CannotDo("setting.hours_negative", field="hours_at_21c", value=hours_at_21c)
-    hours = initial_set_hours(concrete_temp_c)
-    least = initial_set_hours(NO_SHORTER_ABOVE_C)
-    return hours_at_21c * max(hours, least) / REFERENCE_HOURS
+    hours = np.maximum(initial_set_hours(concrete_temp_c), initial_set_hours(NO_SHORTER_ABOVE_C))
+    return as_given(hours_at_21c * hours / REFERENCE_HOURS, concrete_temp_c)

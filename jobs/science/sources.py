@@ -70,7 +70,7 @@ CONCRETE: dict[str, Source] = {
     "hover_2006": _seen(
         "Hover", 2006, "Evaporation of water from concrete surfaces", "ACI Materials J. 103(5) 384-389"
     ),
-    "hover_2020": _seen("Hover", 2020, "Evaporation estimates and their uncertainty", "SP-338, 10-28: about 40 %"),
+    "hover_2020": _seen("Hover", 2020, "Paper in ACI SP-338", "10-28: estimates good to about 40 %"),
     "aci_301": _recalled("ACI", 2020, "301 Specifications for concrete construction", "rain, discharge temperature"),
     "aci_302": _seen("ACI", 2015, "302.1R Concrete floor and slab construction", "condition of the base"),
     "aci_305": _seen("ACI", 2020, "305R Guide to hot weather concreting", "1.0 kg/m2/h; 35 °C at discharge"),
@@ -96,7 +96,9 @@ CONCRETE: dict[str, Source] = {
     "shotcrete_assoc": _seen(
         "American Shotcrete Association", None, "Questions and answers on pools", "7 d wet cure; 40 °F"
     ),
-    "etb_slab": _seen("Engineering toolbox", None, "Concrete slab volume", "area covered by one cubic yard"),
+    "yard_coverage": _seen(
+        "published table, commercial page", None, "Area covered by one cubic yard", "324 / thickness in inches"
+    ),
     "hud_icf": _seen(
         "HUD, PCA, NAHB", 2002, "Prescriptive method for insulating concrete forms, 2nd ed.", "wall weights"
     ),
@@ -129,10 +131,15 @@ WEATHER: dict[str, Source] = {
     "nws_wind_chill": _seen("NWS", 2001, "Wind chill temperature index", "equation and table"),
     "ams_rain": _seen("American Meteorological Society", None, "Glossary: rain", "light, moderate, heavy"),
     "ams_pop": _seen("American Meteorological Society", None, "Glossary: probability of precipitation", "definition"),
-    "magnus": _recalled("Alduchov and Eskridge", 1996, "Improved Magnus form approximation", "610.94, 17.625, 243.04"),
+    "alduchov_1996": _recalled(
+        "Alduchov and Eskridge", 1996, "Improved Magnus form approximation", "610.94, 17.625, 243.04"
+    ),
     "crc_vapour": _seen("CRC Handbook", None, "Vapour pressure of water", "0 to 40 °C"),
     "stull_2011": _recalled("Stull", 2011, "Wet-bulb temperature from relative humidity and air temperature", "eq. 1"),
     "fao_56": _recalled("FAO", 1998, "Irrigation and drainage paper 56", "wind height eq. 47; saturation pressure"),
+    "wmo_8": _recalled(
+        "WMO", 2018, "Guide to instruments and methods of observation, no. 8", "wind profile, roughness"
+    ),
     "osha_heat": _seen("OSHA", None, "Heat index bands of outdoor work", "103 °F"),
     "noaa_lightning": _seen("OSHA and NOAA", 2016, "Lightning safety when working outdoors", "30 min after the last"),
 }

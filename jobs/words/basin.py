@@ -6,15 +6,15 @@ WORDS: dict[str, tuple[str, str]] = {
         "Enter the {what} as a number.",
     ),
     "basin.negative": (
-        "The {what} is {value} {unit}, less than nothing.",
+        "The {what} is {amount}, less than nothing.",
         "Enter a {what} of 0 or more.",
     ),
     "basin.not_positive": (
-        "The {what} is {value} {unit}; with that there is no pool.",
+        "The {what} is {amount}; with that there is no pool.",
         "Enter a {what} above 0.",
     ),
     "basin.too_large": (
-        "The {what} is {value} {unit}, more than {limit} {unit}.",
+        "The {what} is {amount}, more than {limit}.",
         "Check the unit (feet entered as metres?) and the decimal point of the {what}.",
     ),
     "basin.deep_above_shallow": (
