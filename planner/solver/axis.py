@@ -118,6 +118,18 @@ class Axis:
             return 0
         return day * self.units + min((minute - self.opens[day]) // self.grid_minutes, self.units)
 
+    def first_end_position(self, minute: int) -> int:
+        """Return the first position whose end is at or after ``minute``; may lie past ``size``.
+
+        >>> Axis(grid_minutes=15, opens=(420, 1860), units=40).first_end_position(1500)
+        41
+        """
+        day = bisect_left(self.opens, minute) - 1
+        if day < 0:
+            return 1
+        unit = -(-(minute - self.opens[day]) // self.grid_minutes)
+        return day * self.units + (unit if unit <= self.units else self.units + 1)
+
     def day_index(self, minute: int) -> int:
         """Return the index of the last day that opens at or before ``minute``; by 24 h outside the horizon.
 

@@ -1,0 +1,168 @@
+"""The facts of a problem laid out for quick look-up while plans are tried: bit masks of starts, links by task.
+
+A mask is one whole number with a bit for each position of the axis. Finding the first start at which two crews and
+a set of braces are free is then a few shifts, however fine the grid.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+
+from planner.solver.axis import Axis
+from planner.solver.candidates import Candidates, TaskStarts
+from planner.solver.problem import DailyLimit, Gear, GearHold, Link, Problem, Told
+
+
+def mask_of(runs: Iterable[tuple[int, int]]) -> int:
+    """Return the mask of (first, last) runs.
+
+    >>> bin(mask_of([(0, 1), (3, 3)]))
+    '0b1011'
+    """
+    mask = 0
+    for first, last in runs:
+        mask |= ((1 << (last - first + 1)) - 1) << first
+    return mask
+
+
+def lowest(mask: int) -> int:
+    """Return the first position of a mask that is not empty."""
+    return (mask & -mask).bit_length() - 1
+
+
+def meeting(mask: int, length: int) -> int:
+    """Return the starts from which a stay of ``length`` positions meets ``mask``.
+
+    >>> bin(meeting(0b1000, 3))
+    '0b1110'
+    """
+    if length <= 0:
+        return 0
+    reach, met = 1, mask
+    while reach < length:
+        step = min(reach, length - reach)
+        met |= met >> step
+        reach += step
+    return met
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ground:
+    """A problem with its candidates, indexed by task."""
+
+    problem: Problem
+    candidates: Candidates
+
+    @cached_property
+    def axis(self) -> Axis:
+        return self.candidates.axis
+
+    @cached_property
+    def starts(self) -> dict[str, TaskStarts]:
+        return {one.task.key: one for one in self.candidates.tasks}
+
+    @cached_property
+    def links_in(self) -> dict[str, tuple[Link, ...]]:
+        """Links into each task; none into work under way, whose start is a fact."""
+        found: dict[str, list[Link]] = {key: [] for key in self.starts}
+        for link in self.binding_links:
+            found[link.after].append(link)
+        return {key: tuple(links) for key, links in found.items()}
+
+    @cached_property
+    def links_out(self) -> dict[str, tuple[Link, ...]]:
+        """Links out of each task, without those into work under way."""
+        found: dict[str, list[Link]] = {key: [] for key in self.starts}
+        for link in self.binding_links:
+            found[link.before].append(link)
+        return {key: tuple(links) for key, links in found.items()}
+
+    @cached_property
+    def binding_links(self) -> tuple[Link, ...]:
+        """Links that bind: not those into work under way."""
+        started = {
+            key for key, one in self.starts.items() if one.task.pin is not None and one.task.pin.why == "started"
+        }
+        return tuple(link for link in self.problem.links if link.after not in started)
+
+    @cached_property
+    def order(self) -> tuple[str, ...]:
+        """Tasks, each after those it waits for; otherwise as the problem lists them."""
+        waiting = {key: len(links) for key, links in self.links_in.items()}
+        ready = [key for key, count in waiting.items() if not count]
+        for key in ready:
+            for link in self.links_out[key]:
+                waiting[link.after] -= 1
+                if not waiting[link.after]:
+                    ready.append(link.after)
+        return tuple(ready)
+
+    @cached_property
+    def gear(self) -> dict[str, Gear]:
+        return {gear.key: gear for gear in self.problem.gear}
+
+    @cached_property
+    def holds_from(self) -> dict[str, tuple[tuple[int, GearHold], ...]]:
+        """Gear holds, numbered, by the task they begin with."""
+        return self._holds(lambda hold: "" if hold.since is not None else hold.from_task)
+
+    @cached_property
+    def holds_until(self) -> dict[str, tuple[tuple[int, GearHold], ...]]:
+        """Gear holds, numbered, by the task they end with."""
+        return self._holds(lambda hold: hold.until_task)
+
+    def _holds(self, side: "object") -> dict[str, tuple[tuple[int, GearHold], ...]]:
+        assert callable(side)
+        found: dict[str, list[tuple[int, GearHold]]] = {}
+        for number, hold in enumerate(self.problem.holds_of_gear):
+            found.setdefault(side(hold), []).append((number, hold))
+        return {key: tuple(holds) for key, holds in found.items()}
+
+    @cached_property
+    def limits(self) -> dict[str, tuple[DailyLimit, ...]]:
+        """Daily limits by task."""
+        found: dict[str, list[DailyLimit]] = {}
+        for limit in self.problem.limits:
+            for key in limit.tasks:
+                found.setdefault(key, []).append(limit)
+        return {key: tuple(limits) for key, limits in found.items()}
+
+    @cached_property
+    def told(self) -> dict[str, Told]:
+        return {told.task: told for told in self.problem.told}
+
+    @cached_property
+    def start_masks(self) -> dict[str, tuple[int, ...]]:
+        """Mask of starts of each class of each task."""
+        known: dict[tuple[tuple[int, int], ...], int] = {}
+        masks = {}
+        for key, starts in self.starts.items():
+            for one in starts.classes:
+                if one.runs not in known:
+                    known[one.runs] = mask_of(one.runs)
+            masks[key] = tuple(known[one.runs] for one in starts.classes)
+        return masks
+
+    @cached_property
+    def level_masks(self) -> dict[str, tuple[tuple[int, int], ...]]:
+        """Dollars of weather with the mask of starts they fall on, cheapest first; free starts are dollars 0."""
+        masks = {}
+        everywhere = (1 << self.axis.size) - 1
+        for key, starts in self.starts.items():
+            levels = tuple((dollars, mask_of(runs)) for dollars, runs in starts.levels)
+            paid = 0
+            for _, mask in levels:
+                paid |= mask
+            masks[key] = ((0, everywhere & ~paid), *levels)
+        return masks
+
+    def whole_days(self, mask: int) -> int:
+        """Return the mask widened to whole days."""
+        units = self.axis.units
+        day = (1 << units) - 1
+        wide = 0
+        while mask:
+            index = lowest(mask) // units
+            wide |= day << (index * units)
+            mask = mask >> ((index + 1) * units) << ((index + 1) * units)
+        return wide

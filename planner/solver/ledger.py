@@ -1,0 +1,265 @@
+"""A plan in the making: who and what is taken when, and where a task may still go."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from planner.solver.candidates import StartClass, TaskStarts
+from planner.solver.ground import Ground, lowest, mask_of, meeting
+from planner.solver.problem import GearHold, Link, Wait
+from planner.solver.result import Assignment
+
+FOREVER = 1 << 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """A task laid on the axis: position and exact minutes of its start and end."""
+
+    task: str
+    of: StartClass
+    position: int
+    end_position: int
+    start: int
+    end: int
+
+
+@dataclass(slots=True, kw_only=True)
+class Room:
+    """Bounds of one task's start and end [min], each upper one with what sets it."""
+
+    start_from: int = 0
+    start_until: int = FOREVER
+    end_from: int = 0
+    end_until: int = FOREVER
+    # What holds the task back from above: a link whose earlier end could move, or a gear hold whose beginning could.
+    tight: list[tuple[int, Link | GearHold]] = field(default_factory=list)
+
+    def is_open(self) -> bool:
+        return self.start_from <= self.start_until and self.end_from <= self.end_until
+
+
+class Ledger:
+    """Placements so far, with crews, gear and daily limits as masks.
+
+    Parameters
+    ----------
+    ground : Ground
+        The problem.
+    """
+
+    def __init__(self, ground: Ground) -> None:
+        self.ground = ground
+        self.placed: dict[str, Placement] = {}
+        self._busy: dict[str, int] = {crew.key: 0 for crew in ground.problem.crews}
+        self._holds: dict[str, dict[int, int]] = {gear.key: {} for gear in ground.problem.gear}
+        self._counts: dict[str, list[int]] = {
+            limit.key: [0] * len(ground.axis.opens) for limit in ground.problem.limits
+        }
+        for number, hold in enumerate(ground.problem.holds_of_gear):
+            if hold.since is not None:
+                self._lay_hold(number, hold)
+
+    def place(self, key: str, of: StartClass, position: int) -> None:
+        """Lay a task down; whether it may lie there is the caller's question to ``options``."""
+        axis = self.ground.axis
+        starts = self.ground.starts[key]
+        made = Placement(
+            task=key,
+            of=of,
+            position=position,
+            end_position=starts.end_position(axis, position, of),
+            start=starts.start_minute(axis, position),
+            end=starts.end_minute(axis, position, of),
+        )
+        self.placed[key] = made
+        self._mark(made, taken=True)
+
+    def lift(self, key: str) -> Placement:
+        """Take a task up again."""
+        made = self.placed.pop(key)
+        self._mark(made, taken=False)
+        return made
+
+    def _mark(self, made: Placement, *, taken: bool) -> None:
+        span = mask_of([(made.position, made.end_position - 1)]) if made.end_position > made.position else 0
+        for crew in made.of.crews:
+            if taken:
+                self._busy[crew] |= span
+            else:
+                # Pinned work may overlap itself; what is lifted never does, because it was placed into free time.
+                self._busy[crew] &= ~span
+        day = self.ground.axis.day_index(made.start)
+        for limit in self.ground.limits.get(made.task, ()):
+            if 0 <= day < len(self.ground.axis.opens):
+                self._counts[limit.key][day] += 1 if taken else -1
+        for number, hold in (
+            *self.ground.holds_from.get(made.task, ()),
+            *self.ground.holds_until.get(made.task, ()),
+        ):
+            self._lay_hold(number, hold)
+
+    def _lay_hold(self, number: int, hold: GearHold) -> None:
+        """Note a hold as far as its ends are known; without its last task it goes on to the horizon."""
+        axis = self.ground.axis
+        begun = self.placed.get(hold.from_task)
+        since = hold.since if hold.since is not None else begun.start if begun is not None else None
+        if since is None:
+            self._holds[hold.gear].pop(number, None)
+            return
+        until = self.placed.get(hold.until_task)
+        first = axis.floor_position(since)
+        end = axis.size if until is None else until.end_position
+        if hold.whole_days:
+            first -= first % axis.units
+            if until is not None:
+                end = min(axis.size, (axis.day_index(until.end) + 1) * axis.units)
+        self._holds[hold.gear][number] = mask_of([(first, end - 1)]) if end > first else 0
+
+    def taken(self, hold: GearHold, number: int) -> int:
+        """Return where so much of the gear is out that ``hold`` does not fit beside it."""
+        count = self.ground.gear[hold.gear].count
+        if hold.amount > count:
+            return (1 << self.ground.axis.size) - 1
+        if hold.amount == 0:
+            return 0
+        layers = [0] * (count - hold.amount + 1)
+        for other, mask in self._holds[hold.gear].items():
+            if other == number:
+                continue
+            for _ in range(self.ground.problem.holds_of_gear[other].amount):
+                for level in range(len(layers) - 1, 0, -1):
+                    layers[level] |= layers[level - 1] & mask
+                layers[0] |= mask
+        return self.ground.whole_days(layers[-1]) if hold.whole_days else layers[-1]
+
+    def room(self, key: str) -> Room:
+        """Return what the tasks placed so far, and the gear they hold, leave to a task."""
+        room = Room()
+        for link in self.ground.links_in[key]:
+            before = self.placed.get(link.before)
+            if before is not None:
+                self._room_after(room, link, before)
+        for link in self.ground.links_out[key]:
+            self._room_before(room, link, self.placed.get(link.after))
+        axis = self.ground.axis
+        for number, hold in self.ground.holds_until.get(key, ()):
+            begun = self.placed.get(hold.from_task)
+            since = hold.since if hold.since is not None else begun.start if begun is not None else None
+            if since is None:
+                continue
+            room.end_from = max(room.end_from, since)
+            first = axis.floor_position(since)
+            blocked = self.taken(hold, number) >> first
+            if blocked:
+                stop = first + lowest(blocked)
+                minute = axis.start_minute(stop)
+                room.end_until = min(room.end_until, minute)
+                if hold.since is None:
+                    room.tight.append((minute, hold))
+        for number, hold in self.ground.holds_from.get(key, ()):
+            until = self.placed.get(hold.until_task)
+            if until is not None:
+                room.start_until = min(room.start_until, until.end)
+                blocked = self.taken(hold, number) & ((1 << until.end_position) - 1)
+                if blocked:
+                    last = blocked.bit_length()
+                    room.start_from = max(room.start_from, axis.start_minute(last) if last < axis.size else FOREVER)
+        return room
+
+    @staticmethod
+    def _room_after(room: Room, link: Link, before: Placement) -> None:
+        soonest, latest = before.end + link.min_minutes, FOREVER
+        if link.max_minutes is not None:
+            latest = before.end + link.max_minutes
+        if link.ready is not None:
+            soonest = max(soonest, _value(link.ready, before.end))
+        if link.close is not None:
+            # Past its last step a wait allows no start at all.
+            latest = min(latest, _value(link.close, before.end)) if before.end <= link.close.steps[-1][0] else -1
+        room.start_from = max(room.start_from, soonest)
+        room.start_until = min(room.start_until, latest)
+        if latest < FOREVER:
+            room.tight.append((latest, link))
+
+    @staticmethod
+    def _room_before(room: Room, link: Link, after: Placement | None) -> None:
+        for wait in (link.ready, link.close):
+            if wait is not None:
+                room.end_until = min(room.end_until, wait.steps[-1][0])
+        if after is None:
+            return
+        room.end_until = min(room.end_until, after.start - link.min_minutes)
+        if link.ready is not None:
+            fitting = [until for until, value in link.ready.steps if value <= after.start]
+            room.end_until = min(room.end_until, fitting[-1] if fitting else -1)
+        room.end_from = max(room.end_from, soonest_end(link, after.start))
+
+    def options(self, key: str, room: Room, lowest_position: int = 0) -> Iterator[tuple[StartClass, int]]:
+        """Yield each class of a task with the mask of starts it may still have."""
+        starts = self.ground.starts[key]
+        axis = self.ground.axis
+        shut = self._full_days(key)
+        base = max(lowest_position, axis.start_position(max(0, room.start_from)))
+        top = min(axis.size - 1, axis.last_start_position(min(room.start_until, axis.last_minute)))
+        for of, mask in zip(starts.classes, self.ground.start_masks[key], strict=True):
+            low, high = self._range_for_ends(starts, of, room)
+            low, high = max(low, base), min(high, top)
+            if low > high:
+                continue
+            open_starts = (mask & ~shut) >> low << low & ((1 << (high + 1)) - 1)
+            if not open_starts:
+                continue
+            for crew in of.crews:
+                open_starts &= ~meeting(self._busy[crew], of.length)
+            for number, hold in self.ground.holds_from.get(key, ()):
+                open_starts &= ~meeting(self.taken(hold, number), max(1, of.length))
+            if open_starts:
+                yield of, open_starts
+
+    def _full_days(self, key: str) -> int:
+        units = self.ground.axis.units
+        shut = 0
+        for limit in self.ground.limits.get(key, ()):
+            for day, count in enumerate(self._counts[limit.key]):
+                if count >= limit.count:
+                    shut |= ((1 << units) - 1) << (day * units)
+        return shut
+
+    def _range_for_ends(self, starts: TaskStarts, of: StartClass, room: Room) -> tuple[int, int]:
+        """First and last start whose end lies in the room."""
+        axis = self.ground.axis
+        until = min(room.end_until, axis.last_minute + 1_000_000)
+        if starts.ends == "length":
+            return (
+                axis.first_end_position(room.end_from + of.pad) - of.length,
+                axis.last_end_position(min(until + of.pad, axis.last_minute)) - of.length,
+            )
+        if starts.ends == "elapsed":
+            span = starts.task.span_minutes
+            return axis.start_position(room.end_from - span), axis.last_start_position(until - span)
+        if starts.ends == "arrives":
+            days = [day for day, end in enumerate(starts.arrivals) if end is not None and room.end_from <= end <= until]
+            return (days[0] * axis.units, (days[-1] + 1) * axis.units - 1) if days else (0, -1)
+        return 0, axis.size
+
+    def assignments(self) -> tuple[Assignment, ...]:
+        """Return the plan in the problem's order."""
+        return tuple(
+            Assignment(task=task.key, start=made.start, end=made.end, crews=made.of.crews)
+            for task in self.ground.problem.tasks
+            if (made := self.placed.get(task.key)) is not None
+        )
+
+
+def _value(wait: Wait, moment: int) -> int:
+    """Value of a wait at a moment at or before its last step."""
+    return next((value for until, value in wait.steps if moment <= until), FOREVER)
+
+
+def soonest_end(link: Link, start: int) -> int:
+    """Return the first end of ``before`` that still lets ``after`` start at ``start`` [min]."""
+    soonest = 0 if link.max_minutes is None else start - link.max_minutes
+    if link.close is not None:
+        short = [until for until, value in link.close.steps if value < start]
+        soonest = max(soonest, short[-1] + 1 if short else 0)
+    return soonest
