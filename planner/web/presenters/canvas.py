@@ -39,7 +39,7 @@ def fit_words(words: str, width_px: float, size_px: float) -> str:
     """``words`` cut with an ellipsis so that they run no wider than ``width_px``; empty if nothing fits.
 
     >>> fit_words("Pour walls in lifts", 80.0, 12.0)
-    'Pour walls i…'
+    'Pour wall…'
     """
     if words_width(words, size_px) <= width_px:
         return words
