@@ -24,22 +24,6 @@ COMMON_PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StopLevel:
-    """Where a stretch of filling ends.
-
-    Attributes
-    ----------
-    of : fittings whose lower flange the level is taken from; ``design`` is the design level of the water.
-    offset_m : added to the lowest flange of those fittings [m], negative below it.
-    over_shallow_m : the level is at least this far over the shallow floor [m].
-    """
-
-    of: tuple[str, ...]
-    offset_m: float
-    over_shallow_m: float = 0.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class LevelWindow:
     """Water levels between which a fitting may be cut, from its lower flange [m], negative below it."""
 
@@ -99,7 +83,6 @@ class TaskRule:
     cautions: tuple[str, ...]
     needs_hold: str
     releases_hold: str
-    stop: StopLevel | None
     source: str
 
     @property

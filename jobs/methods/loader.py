@@ -5,7 +5,7 @@ from pathlib import Path
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Exposure
-from jobs.domain.method import BuildMethod, GearHoldRule, HoldRule, LevelWindow, LinkRule, StopLevel, TaskRule
+from jobs.domain.method import BuildMethod, GearHoldRule, HoldRule, LevelWindow, LinkRule, TaskRule
 from jobs.domain.vocabulary import Vocabulary
 from jobs.methods.checks import check_method
 from jobs.methods.entry import KEY, Entry, read_file
@@ -36,9 +36,8 @@ def list_methods() -> tuple[str, ...]:
     return tuple(sorted(path.stem for path in FOLDER.glob("*.toml") if path.stem not in NOT_METHODS))
 
 
-@cache
 def load_method(key_or_path: str | Path) -> BuildMethod:
-    """A build method, read and cross-checked.
+    """A build method, read and cross-checked; one that comes with the package is read once.
 
     Parameters
     ----------
@@ -51,11 +50,14 @@ def load_method(key_or_path: str | Path) -> BuildMethod:
         Naming file, task or link, and field.
     """
     text = str(key_or_path)
-    if KEY.fullmatch(text):
-        if text not in list_methods():
-            raise CannotDo("method.unknown_method", field="method", value=text, known=", ".join(list_methods()))
-        return read_method(read_file(FOLDER / f"{text}.toml"))
-    return read_method(read_file(Path(key_or_path)))
+    return _shipped(text) if KEY.fullmatch(text) else read_method(read_file(Path(key_or_path)))
+
+
+@cache
+def _shipped(key: str) -> BuildMethod:
+    if key not in list_methods():
+        raise CannotDo("method.unknown_method", field="method", value=key, known=", ".join(list_methods()))
+    return read_method(read_file(FOLDER / f"{key}.toml"))
 
 
 def read_method(entry: Entry) -> BuildMethod:
@@ -121,24 +123,10 @@ def _task(entry: Entry) -> TaskRule:
         cautions=entry.keys("cautions"),
         needs_hold=entry.key("needs_hold", ""),
         releases_hold=entry.key("releases_hold", ""),
-        stop=_stop(entry),
         source=entry.text("source"),
     )
     entry.done()
     return task
-
-
-def _stop(entry: Entry) -> StopLevel | None:
-    if not entry.has("stop"):
-        return None
-    inner = entry.table("stop")
-    stop = StopLevel(
-        of=inner.keys("of"),
-        offset_m=inner.number("offset_m", least=-10.0),
-        over_shallow_m=inner.number("over_shallow_m", 0.0),
-    )
-    inner.done()
-    return stop
 
 
 def _link(entry: Entry) -> LinkRule:

@@ -68,7 +68,7 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "waiting.no_zone": ("{field} has no time zone.", "Give the moment with its zone."),
     "holds.no_name": ("Nobody is named for the result.", "Enter the name of the inspector."),
-    "holds.no_day": ("The day of the result is missing.", "Enter when the inspector gave the result."),
+    "holds.no_day": ("The moment of the result is missing.", "Enter when the inspector gave it."),
     "holds.out_of_order": ("{field} is before {earlier}.", "Check the two moments."),
     "holds.confirmed_not_asked": (
         "The visit is confirmed, but nobody asked for it.",

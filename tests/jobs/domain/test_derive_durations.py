@@ -10,9 +10,17 @@ from jobs.methods.loader import load_method
 from tests.jobs.domain.example import EXAMPLE_FLOW_M3_H, EXAMPLE_HOURS, EXAMPLE_QUANTITIES
 
 
-def derived(soil: str = "clay", **changes: float | bool) -> DerivedJob:
-    arguments = {"flow_m3_h": EXAMPLE_FLOW_M3_H, "soil_slows": False, **changes}
-    return derive_job(load_method("insulated_form_liner"), EXAMPLE_QUANTITIES, soil=soil, **arguments)
+def derived(
+    *, soil: str = "clay", flow_m3_h: float = EXAMPLE_FLOW_M3_H, rate_factor: float = 1.0, soil_slows: bool = False
+) -> DerivedJob:
+    return derive_job(
+        load_method("insulated_form_liner"),
+        EXAMPLE_QUANTITIES,
+        soil=soil,
+        flow_m3_h=flow_m3_h,
+        rate_factor=rate_factor,
+        soil_slows=soil_slows,
+    )
 
 
 def hours_of(job: DerivedJob) -> dict[str, float]:
