@@ -58,10 +58,18 @@ class LevelOutlook:
         self.climate = climate
         self.half_days = half_days
         self._start_s = seconds_of(series.start_at) if series else 0
+        self._verdicts: dict[tuple[LevelRule, int, int, int], Verdict] = {}
         self._usual: dict[tuple[Level, Side, float, tuple[int, ...]], float] = {}
 
     def judge(self, rule: LevelRule, slices: list[Slice]) -> Verdict:
         """One level over the slices: a known hour beyond the limit forbids, unknown hours are priced by climate."""
+        key = (rule, slices[0].from_s, slices[-1].until_s, len(slices)) if slices else (rule, 0, 0, 0)
+        found = self._verdicts.get(key)
+        if found is None:
+            found = self._verdicts[key] = self._weigh(rule, slices)
+        return found
+
+    def _weigh(self, rule: LevelRule, slices: list[Slice]) -> Verdict:
         sign = 1.0 if rule.side == "above" else -1.0
         worst: float | None = None
         worst_s = 0

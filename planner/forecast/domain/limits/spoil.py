@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from itertools import pairwise
 from typing import NamedTuple
 
 from jobs.domain.exposure import Exposure, Limit, Soil
@@ -81,6 +82,7 @@ class RainSpoil:
         ground_h = wait_hours(LOOK_BACK_MM, exposure.clay_wait_h_per_25mm, soil)
         self.look_back_s = round(max(before_h, ground_h) * HOUR_S)
         self._observed_from_s, self._observed_until_s = _observed_span(observed)
+        self._gaps = _observed_gaps(observed)
         self.ready_s = self._ready_s()
         self.known_until_s = max(self._observed_until_s, self.ready_s)
 
@@ -176,19 +178,9 @@ class RainSpoil:
         """The stretches of [from_s, until_s) without a measured amount."""
         if self.observed is None or from_s >= self._observed_until_s:
             return [(from_s, until_s)]
-        gaps: list[tuple[int, int]] = []
-        open_s = from_s
-        origin_s = seconds_of(self.observed.start_at)
-        for at, mm in enumerate(self.observed.rain_mm):
-            if mm is None:
-                continue
-            hour_s = origin_s + at * HOUR_S
-            if min(hour_s, until_s) > open_s:
-                gaps.append((open_s, min(hour_s, until_s)))
-            open_s = max(open_s, hour_s + HOUR_S)
-        if until_s > open_s:
-            gaps.append((open_s, until_s))
-        return gaps
+        edges = [(0, self._observed_from_s), *self._gaps, (self._observed_until_s, until_s)]
+        inside = ((max(gap_from_s, from_s), min(gap_until_s, until_s)) for gap_from_s, gap_until_s in edges)
+        return [gap for gap in inside if gap[0] < gap[1]]
 
     def _fell_mm(self, from_s: int, until_s: int) -> float:
         """Measured rain of [from_s, until_s); hours cut by its ends count by their share."""
@@ -196,10 +188,13 @@ class RainSpoil:
             return 0.0
         origin_s = seconds_of(self.observed.start_at)
         fell_mm = 0.0
-        for at, mm in enumerate(self.observed.rain_mm):
+        amounts = self.observed.rain_mm
+        first, last = (from_s - origin_s) // HOUR_S, (until_s - 1 - origin_s) // HOUR_S
+        for at in range(max(0, first), min(len(amounts), last + 1)):
+            mm = amounts[at]
             hour_s = origin_s + at * HOUR_S
             inside_s = min(until_s, hour_s + HOUR_S) - max(from_s, hour_s)
-            if mm is not None and inside_s > 0:
+            if mm is not None:
                 fell_mm += mm * inside_s / HOUR_S
         return fell_mm
 
@@ -222,3 +217,12 @@ def _observed_span(observed: HourlySeries | None) -> tuple[int, int]:
         return 0, 0
     origin_s = seconds_of(observed.start_at)
     return origin_s + known[0] * HOUR_S, origin_s + (known[-1] + 1) * HOUR_S
+
+
+def _observed_gaps(observed: HourlySeries | None) -> list[tuple[int, int]]:
+    """Stretches without a measured amount between the first and the last hour that has one."""
+    if observed is None:
+        return []
+    origin_s = seconds_of(observed.start_at)
+    known = [origin_s + at * HOUR_S for at, mm in enumerate(observed.rain_mm) if mm is not None]
+    return [(hour_s + HOUR_S, later_s) for hour_s, later_s in pairwise(known) if hour_s + HOUR_S < later_s]
