@@ -85,11 +85,6 @@ class TaskRule:
     releases_hold: str
     source: str
 
-    @property
-    def must_be_covered(self) -> bool:
-        """Whether the work is a pour or hides work, so that silence never counts as finished."""
-        return self.long_day or bool(self.needs_hold) or bool(self.releases_hold)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LinkRule:
