@@ -46,3 +46,26 @@ class GridPlace(models.Model):
 
     def __str__(self) -> str:
         return f"{self.source} {self.latitude},{self.longitude}: {self.grid_key}"
+
+
+class ClimateRecord(models.Model):
+    """The climate of a branch, made from hourly observations that the office loaded."""
+
+    branch = models.OneToOneField("jobs.Branch", on_delete=models.CASCADE, related_name="climate_record")
+    made_from = models.CharField(max_length=200)
+    loaded_at = models.DateTimeField()
+    table = models.JSONField()
+
+
+class RecordedSky(models.Model):
+    """A branch that plans against recorded weather moved to other dates (the demo, a rehearsal)."""
+
+    branch = models.OneToOneField("jobs.Branch", on_delete=models.CASCADE, related_name="recorded_sky")
+    record = models.CharField(max_length=120)
+    shift_days = models.IntegerField()
+    seed = models.PositiveIntegerField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(condition=Q(seed__gte=0), name="recorded_sky_seed_not_negative"),
+        ]

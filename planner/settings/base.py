@@ -18,6 +18,7 @@ def as_moment(text: str) -> datetime | None:
 
 
 DATA_DIR = Path(os.environ.get("PLANNER_DATA_DIR", str(ROOT / "data")))
+WEATHER_RECORDS = ROOT / "fixtures" / "weather"
 PLANNER_AS_OF = as_moment(os.environ.get("PLANNER_AS_OF", ""))
 PLANNER_USER_AGENT = os.environ.get("PLANNER_USER_AGENT", "")
 PLANNER_NWS_URL = os.environ.get("PLANNER_NWS_URL", "https://api.weather.gov")

@@ -4,7 +4,7 @@ import os
 import secrets
 
 from planner.settings.base import *  # noqa: F403
-from planner.settings.base import DATA_DIR
+from planner.settings.base import DATA_DIR, PLANNER_AS_OF, as_moment
 
 
 def kept_key() -> str:
@@ -21,3 +21,7 @@ def kept_key() -> str:
 
 
 SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY") or kept_key()
+
+# The demo pins the clock of its folder; PLANNER_AS_OF wins over it.
+if PLANNER_AS_OF is None and (DATA_DIR / "clock").exists():
+    PLANNER_AS_OF = as_moment((DATA_DIR / "clock").read_text())

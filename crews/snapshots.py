@@ -1,0 +1,113 @@
+"""Rows to frozen values."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, time, timedelta
+
+from crews.domain.facts import BookingFacts, CrewFacts, CrewsFacts, GearFacts, SupplierFacts
+from crews.domain.working_time import WEEKDAYS, ChangedHours, Hours, WorkCalendar, WorkWeek, public_holidays
+from crews.models import BranchDay, Crew, Supplier
+from crews.selectors import list_branch_days, list_crews, list_gear, list_live_bookings, list_suppliers
+from jobs.models import Branch
+
+# Days off are read from a little before the day asked for, so that counting back over a weekend sees them.
+LOOK_BACK = timedelta(days=30)
+
+
+def week_of(days: Mapping[str, Sequence[str]]) -> WorkWeek:
+    """A stored week ({"1": ["07:00", "15:30"], ...}, Monday is 1) as a value."""
+    return WorkWeek(
+        **{
+            WEEKDAYS[int(number) - 1]: Hours(opens=time.fromisoformat(hours[0]), closes=time.fromisoformat(hours[1]))
+            for number, hours in days.items()
+        }
+    )
+
+
+def free_days(branch: Branch, rows: Sequence[BranchDay], on: date) -> tuple[frozenset[date], frozenset[date]]:
+    """Public holidays kept by the branch, and its own closed days; a holiday it works is in neither."""
+    worked = {row.on for row in rows if not row.closed}
+    holidays = (
+        public_holidays(branch.country, branch.subdivision, (on.year - 1, on.year, on.year + 1, on.year + 2))
+        if branch.keeps_public_holidays
+        else frozenset()
+    )
+    return frozenset(holidays - worked), frozenset(row.on for row in rows if row.closed)
+
+
+def crew_facts(crew: Crew, branch: Branch, holidays: frozenset[date], closed: frozenset[date]) -> CrewFacts:
+    days = sorted(crew.days.all(), key=lambda row: row.on)
+    changed: list[ChangedHours] = [
+        (row.on, row.opens, row.closes) for row in days if not row.off and row.opens and row.closes
+    ]
+    changed_on = {on for on, _, _ in changed}
+    off = {row.on for row in days if row.off}
+    if crew.own:
+        off |= closed - changed_on
+    return CrewFacts(
+        id=crew.pk,
+        key=crew.key,
+        name=crew.name,
+        own=crew.own,
+        size=crew.size,
+        trades=tuple(sorted(row.trade for row in crew.trades.all())),
+        calendar=WorkCalendar(
+            key=crew.name,
+            zone=branch.zone,
+            week=week_of(crew.week),
+            holidays=holidays,
+            days_off=frozenset(off),
+            changed_hours=tuple(changed),
+        ),
+        hour_cents_per_person=crew.hour_cents_per_person,
+        foreman=crew.foreman,
+        phone=crew.phone,
+        needs_booking=crew.needs_booking,
+        notice_working_days=crew.notice_working_days,
+        head_counts={row.on: row.head_count for row in days if row.head_count is not None},
+    )
+
+
+def supplier_facts(supplier: Supplier, branch: Branch, holidays: frozenset[date]) -> SupplierFacts:
+    return SupplierFacts(
+        id=supplier.pk,
+        kind=supplier.kind,
+        name=supplier.name,
+        is_authority=supplier.role == Supplier.Role.AUTHORITY,
+        phone=supplier.phone,
+        notice_working_days=supplier.notice_working_days,
+        free_cancel_hours=supplier.free_cancel_hours,
+        fee_dollars=round(supplier.fee_cents / 100),
+        daily_limit=supplier.daily_limit,
+        calendar=WorkCalendar(key=supplier.name, zone=branch.zone, week=week_of(supplier.week), holidays=holidays),
+    )
+
+
+def crews_of(branch: Branch, on: date) -> CrewsFacts:
+    """Everything a plan from ``on`` on reads of a branch's people, gear and suppliers."""
+    rows = list(list_branch_days(branch=branch, from_on=on - LOOK_BACK))
+    holidays, closed = free_days(branch, rows, on)
+    return CrewsFacts(
+        crews=tuple(crew_facts(crew, branch, holidays, closed) for crew in list_crews(branch=branch)),
+        gear=tuple(GearFacts(kind=row.kind, name=row.name, count=row.count) for row in list_gear(branch=branch)),
+        suppliers=tuple(supplier_facts(row, branch, holidays) for row in list_suppliers(branch=branch)),
+        bookings=tuple(
+            BookingFacts(
+                id=row.pk,
+                task=row.task_id,
+                kind=row.kind,
+                state=row.state,
+                on=row.on,
+                supplier=row.supplier_id,
+                asked_at=row.asked_at,
+                expires_on=row.expires_on,
+            )
+            for row in list_live_bookings(branch=branch)
+        ),
+        branch_calendar=WorkCalendar(
+            key=branch.name,
+            zone=branch.zone,
+            week=WorkWeek.same_hours(branch.opens, branch.closes),
+            holidays=holidays,
+            days_off=closed,
+        ),
+    )

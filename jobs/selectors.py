@@ -1,0 +1,46 @@
+"""Reads of jobs, each scoped to one branch and ordered."""
+
+from django.db.models import Prefetch, QuerySet
+
+from jobs.models import Branch, Hold, Job, Task
+
+
+def get_branch(*, slug: str) -> Branch:
+    """The branch of a slug; raises ``Branch.DoesNotExist``."""
+    return Branch.objects.get(slug=slug)
+
+
+def list_branches() -> QuerySet[Branch]:
+    return Branch.objects.order_by("name", "id")
+
+
+def list_open_jobs(*, branch: Branch) -> QuerySet[Job]:
+    """Open jobs with everything a plan reads of them, in a constant number of queries."""
+    tasks = Task.objects.order_by("position", "id").select_related("site")
+    return (
+        Job.objects.filter(branch=branch, state=Job.State.OPEN)
+        .select_related("site", "basin")
+        .prefetch_related(
+            "site__closures",
+            Prefetch("tasks", queryset=tasks),
+            "links",
+            "gear_spans",
+            Prefetch("holds", queryset=Hold.objects.order_by("id").prefetch_related("blocks")),
+        )
+        .order_by("id")
+    )
+
+
+def list_site_tasks(*, branch: Branch) -> QuerySet[Task]:
+    """Open work outside any build method."""
+    return (
+        Task.objects.filter(branch=branch, job__isnull=True, dropped_at__isnull=True, finished_at__isnull=True)
+        .select_related("site")
+        .prefetch_related("site__closures")
+        .order_by("id")
+    )
+
+
+def get_task(*, branch: Branch, task_id: int) -> Task:
+    """One task of the branch; raises ``Task.DoesNotExist`` for another branch's."""
+    return Task.objects.select_related("job", "site").get(branch=branch, id=task_id)

@@ -1,0 +1,242 @@
+"""From a design to a job with its tasks, links and holds, in one transaction."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from datetime import date, datetime
+from typing import Any, cast
+
+from django.db import transaction
+
+from jobs.domain.basin import Fitting, RectangularBasin
+from jobs.domain.derive import DerivedJob, DerivedTask, derive_job
+from jobs.domain.design import PoolDesign
+from jobs.domain.errors import CannotDo
+from jobs.domain.exposure import Soil
+from jobs.domain.network import Activity, Arrow, critical_path
+from jobs.domain.takeoff import quantities
+from jobs.methods.loader import load_method
+from jobs.models import Basin, Branch, GearSpan, Hold, Job, Link, Site, Task
+from jobs.services.branches import bump_inputs
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """Work that was done, or begun (``finished_at`` is ``None``), before the job came into the planner."""
+
+    key: str
+    started_at: datetime
+    finished_at: datetime | None
+    said_by: str
+
+
+def design_of(*, basin: RectangularBasin, soil: str, values: Mapping[str, Any]) -> PoolDesign:
+    """A pool's design from its basin, its soil and the counted values of the drawing.
+
+    Raises
+    ------
+    CannotDo
+        Where a value is missing, unknown or makes no pool, naming it.
+    """
+    known = set(PoolDesign.__dataclass_fields__) - {"basin", "soil"}
+    for name in values:
+        if name not in known:
+            raise CannotDo("job.unknown_design_value", field=name, name=name)
+    try:
+        return PoolDesign(basin=basin, soil=cast(Soil, soil), **values)
+    except TypeError as error:
+        required = {"deck_width_m", "fence_m", "pipe_m", "floor_pipe_m", "floor_steel_kg", "bond_points_each"}
+        required |= {"deck_joint_m", "equipment_each"}
+        missing = sorted(required - set(values))
+        raise CannotDo("job.missing_design_value", field=", ".join(missing), names=", ".join(missing)) from error
+
+
+def open_job(
+    *,
+    branch: Branch,
+    site: Site,
+    name: str,
+    method: str,
+    basin: RectangularBasin,
+    design: Mapping[str, Any],
+    promised_on: date,
+    as_of: datetime,
+    earliest_on: date | None = None,
+    owner: str = "",
+    late_cents_per_day: int = 25_000,
+    done: Sequence[Done] = (),
+) -> Job:
+    """A new job: quantities, tasks with durations, links, holds and gear spans; may enter half built.
+
+    Raises
+    ------
+    CannotDo
+        For a design that is no pool, an unknown method, a new job whose promise is past, done work that the
+        method does not know or whose predecessors are not done, a name taken.
+    """
+    if site.branch_id != branch.pk:
+        raise CannotDo("job.site_of_other_branch", field="site", site=site.name)
+    if Job.objects.filter(branch=branch, name=name).exists():
+        raise CannotDo("job.name_taken", field="name", name=name)
+    if not done and promised_on < as_of.date():
+        raise CannotDo("job.promise_past", field="promised_on", name=name, promised_on=promised_on)
+    pool = design_of(basin=basin, soil=site.soil, values=design)
+    rules = load_method(method)
+    derived = derive_job(rules, quantities(pool), soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
+    _refuse_cycle(derived)
+    _refuse_gaps(derived, done)
+    with transaction.atomic():
+        job = Job.objects.create(
+            branch=branch,
+            site=site,
+            name=name,
+            method=method,
+            owner=owner,
+            promised_on=promised_on,
+            earliest_on=earliest_on,
+            late_cents_per_day=late_cents_per_day,
+            design=dict(design),
+        )
+        _write_basin(job, basin)
+        tasks = _write_tasks(job, derived, {one.key: one for one in done})
+        _write_links(job, derived, tasks)
+        _write_holds(job, derived, tasks, {one.key: one for one in done})
+        bump_inputs(branch_id=branch.pk)
+    return job
+
+
+def _refuse_cycle(derived: DerivedJob) -> None:
+    critical_path(
+        [Activity(key=task.key, duration=task.work_minutes) for task in derived.tasks],
+        [Arrow(before=link.before, after=link.after) for link in derived.links],
+    )
+
+
+def _refuse_gaps(derived: DerivedJob, done: Sequence[Done]) -> None:
+    titles = {task.key: task.rule.title for task in derived.tasks}
+    finished = {one.key for one in done if one.finished_at is not None}
+    for one in done:
+        if one.key not in titles:
+            raise CannotDo("job.unknown_done", field="done", key=one.key, method=derived.method)
+        if one.finished_at is not None and one.finished_at < one.started_at:
+            raise CannotDo("job.done_backwards", field="done", title=titles[one.key])
+        for link in derived.links:
+            if link.after == one.key and link.before not in finished:
+                raise CannotDo("job.done_out_of_order", field="done", title=titles[one.key], before=titles[link.before])
+
+
+def _write_basin(job: Job, basin: RectangularBasin) -> None:
+    values = asdict(basin)
+    fittings = values.pop("fittings")
+    Basin.objects.create(job=job, shape=Basin.Shape.RECTANGLE, fittings=fittings, **values)
+
+
+def basin_of(row: Basin) -> RectangularBasin:
+    """The stored basin as a value."""
+    return RectangularBasin(
+        length_m=row.length_m,
+        width_m=row.width_m,
+        shallow_depth_m=row.shallow_depth_m,
+        deep_depth_m=row.deep_depth_m,
+        shallow_length_m=row.shallow_length_m,
+        slope_length_m=row.slope_length_m,
+        deep_length_m=row.deep_length_m,
+        back_slope_length_m=row.back_slope_length_m,
+        side_slope_width_m=row.side_slope_width_m,
+        freeboard_m=row.freeboard_m,
+        fittings=tuple(Fitting(kind=one["kind"], flange_m=one["flange_m"]) for one in row.fittings),
+    )
+
+
+def _details(task: DerivedTask) -> dict[str, Any]:
+    rule = task.rule
+    return {
+        "gear": list(rule.gear),
+        "bookings": list(rule.bookings),
+        "cautions": list(rule.cautions),
+        "authority": rule.authority,
+        "visit_span": rule.visit_span,
+        "needs_hold": rule.needs_hold,
+        "releases_hold": rule.releases_hold,
+        "stand_by_note": rule.stand_by_note,
+        "source": rule.source,
+    }
+
+
+def _write_tasks(job: Job, derived: DerivedJob, done: Mapping[str, Done]) -> dict[str, Task]:
+    rows = Task.objects.bulk_create(
+        [
+            Task(
+                branch_id=job.branch_id,
+                site_id=job.site_id,
+                job=job,
+                key=task.key,
+                position=position,
+                title=task.rule.title,
+                kind=task.rule.kind,
+                run=task.rule.run,
+                trade=task.rule.trade,
+                crew_size=task.rule.crew_size,
+                crew_min=task.rule.crew_min,
+                work_minutes=task.work_minutes,
+                quantity=task.quantity or None,
+                unit=task.rule.quantity,
+                exposure=task.rule.exposure,
+                splits_nights=task.rule.splits_nights,
+                splits_weekends=task.rule.splits_weekends,
+                long_day=task.rule.long_day,
+                opening_only=task.rule.opening_only,
+                start_by_hour=task.rule.start_by_hour,
+                stand_by=task.rule.stand_by,
+                details=_details(task),
+                started_at=done[task.key].started_at if task.key in done else None,
+                finished_at=done[task.key].finished_at if task.key in done else None,
+            )
+            for position, task in enumerate(derived.tasks)
+        ]
+    )
+    return {row.key: row for row in rows}
+
+
+def _write_links(job: Job, derived: DerivedJob, tasks: Mapping[str, Task]) -> None:
+    Link.objects.bulk_create(
+        [
+            Link(
+                job=job,
+                before=tasks[rule.before],
+                after=tasks[rule.after],
+                kind=rule.kind,
+                rule=asdict(rule),
+                why=rule.why[:300],
+            )
+            for rule in derived.links
+        ]
+    )
+    GearSpan.objects.bulk_create(
+        [
+            GearSpan(
+                job=job,
+                gear=held.gear,
+                from_task=tasks[held.from_task],
+                until_task=tasks[held.until_task],
+                amount=held.amount,
+            )
+            for held in derived.gear_holds
+        ]
+    )
+
+
+def _write_holds(job: Job, derived: DerivedJob, tasks: Mapping[str, Task], done: Mapping[str, Done]) -> None:
+    for rule in derived.holds:
+        visit = done.get(rule.visit)
+        passed = visit is not None and visit.finished_at is not None
+        hold = Hold.objects.create(
+            job=job,
+            key=rule.key,
+            title=rule.title,
+            looks_at=rule.looks_at,
+            visit=tasks[rule.visit],
+            result=Hold.Result.PASSED if passed else Hold.Result.OPEN,
+            decided_by=visit.said_by if visit is not None and passed else "",
+            decided_at=visit.finished_at if visit is not None and passed else None,
+        )
+        hold.blocks.set([tasks[key] for key in rule.blocks])

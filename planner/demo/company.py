@@ -1,0 +1,179 @@
+"""The invented demo company: read from its file and entered through the same doors as an office's own data."""
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.conf import settings
+from django.core.management import call_command
+from django.db import transaction
+
+from crews.models import Booking, Crew, CrewTrade, Gear, Supplier
+from jobs.domain.basin import RectangularBasin
+from jobs.domain.errors import CannotDo
+from jobs.domain.fillstops import usual_fittings
+from jobs.models import Branch, Job, Site, Task
+from jobs.services.branches import add_site
+from jobs.services.opening import Done, open_job
+from planner.forecast.models import RecordedSky
+from planner.forecast.skies import load_climate
+from planner.forecast.sources.station_csv import read_station_csv
+
+FILE = Path("fixtures") / "demo" / "company.toml"
+# The Monday the file's dates were written around.
+WRITTEN_FOR = date(2026, 6, 8)
+ZONE = "America/New_York"
+SLUG = "marlbrook"
+RECORD_YEAR = 2013
+WORK_DAY = ("07:00", "15:30")
+
+
+def demo_date(text: str, shift: timedelta) -> date:
+    """A date of the file, moved to the demo's own days."""
+    return date.fromisoformat(text) + shift
+
+
+def demo_moment(text: str, shift: timedelta, zone: str) -> datetime:
+    """A local time of the file, moved to the demo's own days [aware, UTC]."""
+    wall = datetime.fromisoformat(text).replace(tzinfo=ZoneInfo(zone)) + shift
+    return wall.astimezone(UTC)
+
+
+def record_shift(on: date) -> timedelta:
+    """Whole weeks from the recorded year to the demo's, keeping weekdays and season."""
+    weeks = round((on - on.replace(year=RECORD_YEAR, day=min(on.day, 28))).days / 7)
+    return timedelta(weeks=weeks)
+
+
+def read_company() -> Mapping[str, Any]:
+    with (Path(settings.ROOT) / FILE).open("rb") as file:
+        return tomllib.load(file)
+
+
+def forget_company() -> None:
+    """Empty a demo's database, so that the demo starts the same every time.
+
+    Raises
+    ------
+    CannotDo
+        ``demo.not_demo_data`` where the data are an office's own; nothing is changed.
+    """
+    other = Branch.objects.exclude(slug=SLUG).first()
+    if other is not None:
+        raise CannotDo("demo.not_demo_data", field="--data-dir", branch=other.name)
+    call_command("flush", verbosity=0, interactive=False)
+
+
+def make_company(*, as_of: datetime) -> Branch:
+    """Enter the demo company as it stands at ``as_of``; dates of its file move by whole days."""
+    company = read_company()
+    head = company["branch"]
+    on = as_of.astimezone(ZoneInfo(head["zone"])).date()
+    shift = on - WRITTEN_FOR
+    with transaction.atomic():
+        branch = _branch(head)
+        _sky(branch, company["sky"], on, as_of)
+        _people(branch, company)
+        for entry in company["job"]:
+            _job(branch, entry, shift, as_of)
+    branch.refresh_from_db()
+    return branch
+
+
+def _branch(head: Mapping[str, Any]) -> Branch:
+    return Branch.objects.create(
+        **{
+            **head,
+            "opens": time.fromisoformat(head["opens"]),
+            "closes": time.fromisoformat(head["closes"]),
+            "banner": "Demo: an invented company under recorded weather, moved to other dates.",
+        }
+    )
+
+
+def _sky(branch: Branch, sky: Mapping[str, Any], on: date, as_of: datetime) -> None:
+    RecordedSky.objects.create(branch=branch, record=sky["record"], shift_days=record_shift(on).days, seed=sky["seed"])
+    weather = read_station_csv(Path(settings.WEATHER_RECORDS) / sky["record"], zone=branch.zone)
+    load_climate(branch=branch, weather=weather, made_from=f"{sky['record']}, {RECORD_YEAR}", now=as_of)
+
+
+def _week(entry: Mapping[str, Any]) -> dict[str, list[str]]:
+    hours = [entry.get("opens", WORK_DAY[0]), entry.get("closes", WORK_DAY[1])]
+    return {str(day): hours for day in entry.get("weekdays", (1, 2, 3, 4, 5))}
+
+
+def _people(branch: Branch, company: Mapping[str, Any]) -> None:
+    for entry in company["crew"]:
+        crew = Crew.objects.create(
+            branch=branch,
+            week=_week(entry),
+            **{key: value for key, value in entry.items() if key not in ("trades", "opens", "closes", "weekdays")},
+        )
+        CrewTrade.objects.bulk_create(CrewTrade(crew=crew, trade=trade) for trade in entry["trades"])
+    Gear.objects.bulk_create(Gear(branch=branch, **entry) for entry in company["gear"])
+    for entry in company["supplier"]:
+        known = ("opens", "closes", "weekdays", "fee_dollars", "role")
+        Supplier.objects.create(
+            branch=branch,
+            role=entry.get("role", Supplier.Role.SUPPLIER),
+            week=_week(entry),
+            fee_cents=entry["fee_dollars"] * 100,
+            **{key: value for key, value in entry.items() if key not in known},
+        )
+
+
+def _job(branch: Branch, entry: Mapping[str, Any], shift: timedelta, as_of: datetime) -> Job:
+    site = add_site(
+        branch=branch,
+        name=entry["name"],
+        address=entry["address"],
+        latitude=entry["latitude"],
+        longitude=entry["longitude"],
+        zone=branch.zone,
+        soil=entry["soil"],
+        access_note=entry["access_note"],
+    )
+    basin = RectangularBasin(**entry["basin"])
+    job = open_job(
+        branch=branch,
+        site=site,
+        name=entry["name"],
+        method="insulated_form_liner",
+        basin=replace(basin, fittings=usual_fittings(basin)),
+        design=entry["design"],
+        promised_on=demo_date(entry["promised_on"], shift),
+        as_of=as_of,
+        owner=entry["owner"],
+        done=tuple(
+            Done(
+                key=key,
+                started_at=demo_moment(began, shift, branch.zone),
+                finished_at=demo_moment(ended, shift, branch.zone),
+                said_by="office",
+            )
+            for key, began, ended in entry["done"]
+        ),
+    )
+    _bookings(branch, job, entry, shift, as_of)
+    return job
+
+
+def _bookings(branch: Branch, job: Job, entry: Mapping[str, Any], shift: timedelta, as_of: datetime) -> None:
+    suppliers = {supplier.kind: supplier for supplier in Supplier.objects.filter(branch=branch)}
+    tasks = {task.key: task for task in Task.objects.filter(job=job)}
+    Booking.objects.bulk_create(
+        Booking(
+            supplier=suppliers[kind],
+            task=tasks[key],
+            kind=kind,
+            state=Booking.State.CONFIRMED,
+            on=demo_date(on, shift),
+            asked_at=as_of - timedelta(days=7),
+            confirmed_at=as_of - timedelta(days=6),
+        )
+        for key, kind, on in entry["bookings"]
+    )

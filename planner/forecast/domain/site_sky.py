@@ -1,0 +1,19 @@
+"""What is known of the sky over one site at one moment."""
+
+from dataclasses import dataclass
+
+from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.series import HourlySeries
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteSky:
+    """What is known of the sky over a site: the newest run with its age, and the measured hours before it.
+
+    ``run`` is the row the series was read from, 0 where there is none.
+    """
+
+    series: HourlySeries | None
+    freshness: Freshness
+    observed: HourlySeries | None = None
+    run: int = 0

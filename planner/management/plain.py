@@ -1,0 +1,72 @@
+"""Commands that speak plainly: one sentence and a non-zero exit on failure, progress only on a terminal."""
+
+import sys
+import time
+from collections.abc import Callable
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+from django.db import OperationalError, ProgrammingError
+
+from jobs.domain.errors import CannotDo, DryWindowError
+from jobs.models import Branch
+from jobs.selectors import list_branches
+
+QUIET_SECONDS = 0.2
+
+
+class PlainCommand(BaseCommand):
+    """Base of our commands: known failures become a sentence, anything else stays a traceback."""
+
+    def execute(self, *args: Any, **options: Any) -> str | None:
+        try:
+            return super().execute(*args, **options)
+        except DryWindowError as failure:
+            raise CommandError(str(failure)) from failure
+        except (OperationalError, ProgrammingError) as failure:
+            if "no such table" in str(failure) or "does not exist" in str(failure):
+                raise CommandError("The data folder is empty. Set it up with: manage.py migrate") from failure
+            raise
+
+    def branch_named(self, slug: str) -> Branch:
+        """The branch asked for, or the only one there is.
+
+        Raises
+        ------
+        CannotDo
+            ``branch.none``, ``branch.unknown`` or ``branch.which``.
+        """
+        branches = list(list_branches())
+        if not branches:
+            raise CannotDo("branch.none", field="branch")
+        if slug:
+            for branch in branches:
+                if branch.slug == slug:
+                    return branch
+            raise CannotDo("branch.unknown", field="branch", slug=slug, known=", ".join(b.slug for b in branches))
+        if len(branches) > 1:
+            raise CannotDo("branch.which", field="branch", known=", ".join(b.slug for b in branches))
+        return branches[0]
+
+
+def progress_on_terminal() -> Callable[[str], None] | None:
+    """A progress line on standard error that overwrites itself; nothing where nobody watches."""
+    if not sys.stderr.isatty():
+        return None
+    last = 0.0
+
+    def show(text: str) -> None:
+        nonlocal last
+        if time.monotonic() - last >= QUIET_SECONDS:
+            last = time.monotonic()
+            sys.stderr.write(f"\r\033[K{text[:100]}")
+            sys.stderr.flush()
+
+    return show
+
+
+def clear_progress() -> None:
+    """Wipe the progress line."""
+    if sys.stderr.isatty():
+        sys.stderr.write("\r\033[K")
+        sys.stderr.flush()

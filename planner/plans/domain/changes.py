@@ -1,0 +1,105 @@
+"""The difference between two plans: each moved task with its reason and its dollars."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from planner.plans.domain.assemble import Assembled
+from planner.plans.domain.world import Stay
+from planner.solver.check import check, cost_of
+from planner.solver.result import Assignment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """One task that starts at another time, or with another crew, than in the plan before.
+
+    ``from_at`` is ``None`` for a task that is new to the plan. ``dollars`` is what telling people again costs;
+    ``told`` says whether anybody had been told.
+    """
+
+    task: int
+    key: str
+    from_at: datetime | None
+    to_at: datetime
+    from_crews: tuple[str, ...]
+    to_crews: tuple[str, ...]
+    reason: str
+    dollars: int
+    told: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeSet:
+    """All changes with the dollars of both plans, each judged on today's inputs."""
+
+    changes: tuple[Change, ...]
+    dollars_before: int | None
+    dollars_after: int
+    broken_before: tuple[str, ...]
+
+
+def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignment, ...]) -> ChangeSet:
+    """What moves from the plan in force to a proposed one, and why."""
+    line, problem = assembled.line, assembled.problem
+    ids = {key: task.id for key, (_, task) in assembled.tasks.items()}
+    stays = {stay.task: stay for stay in before}
+    told = {one.task: one for one in problem.told}
+    kept = tuple(
+        Assignment(
+            task=key,
+            start=line.minute(stays[task_id].start_at),
+            end=line.minute(stays[task_id].end_at),
+            crews=stays[task_id].crews,
+        )
+        for key, task_id in ids.items()
+        if task_id in stays
+    )
+    breaches = check(problem, kept) if kept else ()
+    broken: Mapping[str, str] = {breach.task: breach.says for breach in reversed(breaches)}
+    changes = []
+    for one in sorted(after, key=lambda assignment: (assignment.start, assignment.task)):
+        stay = stays.get(ids[one.task])
+        if stay is not None and line.minute(stay.start_at) == one.start and stay.crews == one.crews:
+            continue
+        changes.append(
+            Change(
+                task=ids[one.task],
+                key=one.task,
+                from_at=stay.start_at if stay else None,
+                to_at=line.at(one.start),
+                from_crews=stay.crews if stay else (),
+                to_crews=one.crews,
+                reason=_reason(assembled, one, stay, broken),
+                dollars=_move_dollars(assembled, one, stay) if one.task in told else 0,
+                told=one.task in told,
+            )
+        )
+    complete = bool(kept) and len(kept) == len(ids)
+    return ChangeSet(
+        changes=tuple(changes),
+        dollars_before=cost_of(problem, kept).total if complete else None,
+        dollars_after=cost_of(problem, after).total,
+        broken_before=tuple(breach.says for breach in breaches),
+    )
+
+
+def _reason(assembled: Assembled, now: Assignment, stay: Stay | None, broken: Mapping[str, str]) -> str:
+    if stay is None:
+        return "Not in the plan before."
+    if now.task in broken:
+        return broken[now.task]
+    line = assembled.line
+    if line.minute(stay.start_at) == now.start:
+        return "Another crew does it, so that the plan as a whole costs less."
+    if now.start < line.minute(stay.start_at):
+        return "An earlier start has come free."
+    return "Follows other work that moved, or makes room for it."
+
+
+def _move_dollars(assembled: Assembled, now: Assignment, stay: Stay | None) -> int:
+    told = next(one for one in assembled.problem.told if one.task == now.task)
+    line = assembled.line
+    days = abs((line.at(now.start).date() - line.at(told.start).date()).days) if stay else 0
+    moved = told.move_dollars + days * told.day_dollars if days else 0
+    return moved + (told.crew_dollars if set(now.crews) != set(told.crews) else 0)

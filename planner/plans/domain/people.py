@@ -1,0 +1,168 @@
+"""Who could do a task, what is fixed already, and what people were told."""
+
+from collections.abc import Mapping
+from datetime import timedelta
+
+from crews.domain.daylight import daylight_on
+from crews.domain.facts import CrewFacts
+from crews.domain.travel import Place, Stop, TravelRules, trip_between
+from crews.domain.working_time import local_moment
+from jobs.domain.derive import stretched_minutes
+from jobs.domain.facts import SiteFacts, TaskFacts
+from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
+from planner.plans.domain.world import World
+from planner.solver.problem import CrewOption, Need, Pin, Span, Told
+
+CENTS_PER_KM = 60
+# A crew larger than the method lists does not work faster: the small basins crowd.
+PACE_CAP = 1.0
+TOLD_DAYS = 10
+# Common practice, no source: what it costs to tell people again that their day has moved.
+MOVE_DOLLARS = 60
+MOVE_DAY_DOLLARS = 20
+CREW_DOLLARS = 60
+LEAST_LEFT_MINUTES = 15
+
+
+def needs_of(world: World, task: TaskFacts) -> tuple[Need, ...]:
+    """The crews that could do a task, with the minutes each would take and the drive there and back."""
+    if task.kind != "work":
+        return ()
+    listed = task.remaining_minutes if task.remaining_minutes is not None else task.work_minutes
+    options = []
+    for crew in world.crews.crews:
+        if task.trade not in crew.trades:
+            continue
+        minutes = stretched_minutes(
+            listed, listed_crew=task.crew_size, present=crew.size, minimum=task.crew_min, cap=PACE_CAP
+        )
+        if minutes is not None:
+            options.append(CrewOption(crew=crew.key, work_minutes=minutes, dollars=_drive_dollars(world, crew, task)))
+    return (Need(trade=task.trade, options=tuple(options)),)
+
+
+def _drive_dollars(world: World, crew: CrewFacts, task: TaskFacts) -> int:
+    if not crew.own:
+        return 0
+    yard = Stop(
+        key="yard",
+        place=Place(latitude_deg=world.branch.yard_latitude, longitude_deg=world.branch.yard_longitude),
+    )
+    trip = trip_between(
+        yard,
+        site_stop(task.site),
+        TravelRules(cents_per_km=CENTS_PER_KM),
+        crew_cents_per_hour=crew.size * crew.hour_cents_per_person,
+    )
+    return (2 * trip.cents + 50) // 100
+
+
+def site_stop(site: SiteFacts) -> Stop:
+    """A site as a stop of a drive."""
+    return Stop(key=f"site:{site.id}", place=Place(latitude_deg=site.latitude, longitude_deg=site.longitude))
+
+
+def visit_calendar(world: World, task: TaskFacts) -> str:
+    """Calendar key of the authority that makes a visit; empty where the branch has none of that kind."""
+    known = {supplier.kind for supplier in world.crews.suppliers}
+    return f"visit:{task.authority}" if task.authority in known else ""
+
+
+def site_spans(line: Timeline, site: SiteFacts, *, daylight: bool) -> tuple[Span, ...]:
+    """Spans in which people may be on a site: its own hours, its closed days, and daylight where asked.
+
+    Empty when nothing of the branch's planning window is cut on any day.
+    """
+    place = Place(latitude_deg=site.latitude, longitude_deg=site.longitude)
+    spans: list[Span] = []
+    cut = False
+    for offset, day in enumerate(line.days):
+        on = line.first_on + offset * DAY
+        if any(closure.first_on <= on <= closure.last_on for closure in site.closures):
+            cut = True
+            continue
+        start, end = day.opens, day.closes
+        if site.work_from is not None:
+            start = max(start, line.minute_up(local_moment(line.zone, on, site.work_from)))
+        if site.work_until is not None:
+            end = min(end, line.minute_down(local_moment(line.zone, on, site.work_until)))
+        if daylight:
+            light = daylight_on(place, on, line.zone)
+            start = max(start, line.minute_up(light.sunrise_at))
+            end = min(end, line.minute_down(light.sunset_at))
+        cut = cut or (start, end) != (day.opens, day.closes)
+        if start < end:
+            spans.append(Span(start=start, end=end))
+    return tuple(spans) if cut else ()
+
+
+def wants_daylight(world: World, task: TaskFacts) -> bool:
+    """Whether the work is exposed and done by the light of day."""
+    exposure = world.exposures[task.exposure]
+    return exposure.exposed and exposure.light != "any"
+
+
+def pin_of(world: World, task: TaskFacts, line: Timeline) -> Pin | None:
+    """Where started or frozen work stays: with its crew, until what is left is done."""
+    told = next((stay for stay in world.told if stay.task == task.id), None)
+    if task.started_at is not None:
+        crews = told.crews if told is not None else _first_crew(world, task)
+        return Pin(
+            start=max(line.minute_down(task.started_at), line.days[0].opens),
+            end=_end_of_rest(world, task, crews, line),
+            crews=crews,
+            why="started",
+        )
+    if task.frozen and told is not None and told.start_at >= world.as_of:
+        return Pin(
+            start=line.minute_down(told.start_at), end=line.minute_up(told.end_at), crews=told.crews, why="frozen"
+        )
+    return None
+
+
+def _first_crew(world: World, task: TaskFacts) -> tuple[str, ...]:
+    able = [crew.key for crew in world.crews.crews if task.trade in crew.trades]
+    return tuple(able[:1])
+
+
+def _end_of_rest(world: World, task: TaskFacts, crews: tuple[str, ...], line: Timeline) -> int:
+    assert task.started_at is not None
+    by_key = {crew.key: crew for crew in world.crews.crews}
+    calendar = by_key[crews[0]].calendar if crews else world.crews.branch_calendar
+    left = task.remaining_minutes
+    if left is None:
+        done = calendar.working_minutes_between(task.started_at, world.as_of) if task.started_at < world.as_of else 0
+        left = task.work_minutes - done
+    left = max(left, LEAST_LEFT_MINUTES)
+    begins_at = max(task.started_at, world.as_of)
+    if task.run == "elapsed":
+        return line.minute_up(begins_at + timedelta(minutes=left))
+    end = line.minute_up(calendar.add_working(begins_at, left))
+    return max(end, line.days[0].opens + GRID_MINUTES)
+
+
+def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told, ...]:
+    """What people were told for the coming days, with the price of telling them otherwise."""
+    until = world.as_of + TOLD_DAYS * DAY
+    fees = {supplier.id: supplier.fee_dollars for supplier in world.crews.suppliers}
+    free = {supplier.id: supplier.free_cancel_hours for supplier in world.crews.suppliers}
+    told = []
+    for stay in world.told:
+        if stay.task not in keys or not world.as_of <= stay.start_at < until:
+            continue
+        lost = sum(
+            fees[booking.supplier]
+            for booking in world.crews.bookings
+            if booking.task == stay.task and stay.start_at - timedelta(hours=free[booking.supplier]) <= world.as_of
+        )
+        told.append(
+            Told(
+                task=keys[stay.task],
+                start=line.minute_down(stay.start_at),
+                crews=stay.crews,
+                move_dollars=(MOVE_DOLLARS if stay.crews else 0) + lost,
+                day_dollars=MOVE_DAY_DOLLARS if stay.crews else 0,
+                crew_dollars=CREW_DOLLARS if stay.crews else 0,
+            )
+        )
+    return tuple(told)

@@ -1,0 +1,130 @@
+"""A plan told to a person: where the dollars are, who starts what, what the sky threatens and what was done."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from planner.plans.domain.assemble import Assembled
+from planner.plans.domain.outlook import Sky, Waited
+from planner.solver.result import Assignment, Result
+
+TERMS = (
+    ("late", "lateness against promised dates"),
+    ("weather", "expected loss to weather at the chosen starts"),
+    ("crews", "driving"),
+    ("open_days", "open digs"),
+    ("moves", "moving what people were told"),
+)
+
+
+def dollars(amount: int) -> str:
+    return f"${amount:,}"
+
+
+def day_name(on: date) -> str:
+    """A date as people say it: ``Thu 11 June``."""
+    return f"{on:%a} {on.day} {on:%B}"
+
+
+def clock_time(moment: datetime, zone: ZoneInfo) -> str:
+    return f"{moment.astimezone(zone):%H:%M}"
+
+
+def dollar_lines(result: Result) -> list[str]:
+    """Where the dollars are, by term, with what proved or bounded the plan."""
+    lines = ["Where the dollars are"]
+    for term, title in TERMS:
+        lines.append(f"  {dollars(getattr(result.cost, term)):>10}  {title}")
+    lines.append(f"  {dollars(result.cost.total):>10}  in all")
+    making = result.making
+    if making is not None:
+        proof = "proven to be the cheapest" if making.proven else "no proof that none is cheaper"
+        lines.append(f"  Made in {making.mode} mode by {making.engine}; {proof}.")
+    return lines
+
+
+def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> list[str]:
+    """Per pool: the planned hand-over against the promised date."""
+    zone = ZoneInfo(assembled.line.zone)
+    ends: dict[int, datetime] = {}
+    jobs = {}
+    for one in assignments:
+        job, _ = assembled.tasks[one.task]
+        if not job.id:
+            continue
+        jobs[job.id] = job
+        ends[job.id] = max(ends.get(job.id, assembled.line.origin_at), assembled.line.at(one.end))
+    lines = ["Hand-over of each pool"]
+    for key, job in jobs.items():
+        done_on = ends[key].astimezone(zone).date()
+        promised = job.promised_on
+        if promised is None:
+            lines.append(f"  {job.name}: {day_name(done_on)}")
+            continue
+        late = (done_on - promised).days
+        word = f"{late} days late" if late > 0 else f"{-late} days early" if late < 0 else "on the day"
+        lines.append(f"  {job.name}: {day_name(done_on)}, promised {day_name(promised)}: {word}")
+    return lines
+
+
+def start_lines(assembled: Assembled, assignments: Iterable[Assignment], until: date | None = None) -> list[str]:
+    """Every start in order, one line each."""
+    zone = ZoneInfo(assembled.line.zone)
+    lines = []
+    for one in sorted(assignments, key=lambda assignment: (assignment.start, assignment.task)):
+        job, task = assembled.tasks[one.task]
+        start_at, end_at = assembled.line.at(one.start), assembled.line.at(one.end)
+        on = start_at.astimezone(zone).date()
+        if until is not None and on > until:
+            break
+        last_on = end_at.astimezone(zone).date()
+        ends = clock_time(end_at, zone) if last_on == on else f"{day_name(last_on)} {clock_time(end_at, zone)}"
+        who = " + ".join(one.crews) or task.kind
+        where = job.name or task.site.name
+        lines.append(f"{day_name(on):<15} {clock_time(start_at, zone)}  {where:<16} {task.title} ({who}), to {ends}")
+    return lines
+
+
+def sky_lines(assembled: Assembled, skies: Sequence[Sky], waits: Sequence[Waited], as_of: datetime) -> list[str]:
+    """What the weather threatens in the next three days, and what the plan did about it."""
+    zone = ZoneInfo(assembled.line.zone)
+    until = as_of + timedelta(days=3)
+    lines = ["What the weather threatens in the next three days, and what the plan does about it"]
+    near = [sky for sky in skies if as_of <= sky.start_at < until]
+    for sky in near:
+        job, task = assembled.tasks[sky.task]
+        start = sky.start_at.astimezone(zone)
+        lines.append(
+            f"  {day_name(start.date())} {start:%H:%M}  {job.name}: {task.title}: chance of being hit "
+            f"{sky.judgement.chance_hit:.0%}, expected loss {dollars(sky.judgement.dollars)}, "
+            f"safe from {clock_time(sky.judgement.safe_at, zone)} on "
+            f"{day_name(sky.judgement.safe_at.astimezone(zone).date())}"
+        )
+        lines += [f"      {reason}" for reason in sky.judgement.reasons]
+    if not near:
+        lines.append("  No exposed work starts in that time.")
+    for wait in waits:
+        lines.append(_waited_line(assembled, wait, zone))
+    return lines
+
+
+def _waited_line(assembled: Assembled, wait: Waited, zone: ZoneInfo) -> str:
+    job, task = assembled.tasks[wait.task]
+    earlier, planned = wait.earlier_at.astimezone(zone), wait.planned_at.astimezone(zone)
+    then = (
+        "the forecast forbids it there: " + "; ".join(wait.reasons)
+        if wait.forbidden
+        else f"going then would risk {wait.chance_then:.0%} and {dollars(wait.dollars_then)} in expectation"
+    )
+    return (
+        f"  {job.name}: {task.title} waits from {day_name(earlier.date())}, which was free, to "
+        f"{day_name(planned.date())}: {then}; now {wait.chance_now:.0%} and {dollars(wait.dollars_now)}, "
+        f"so waiting is worth {dollars(wait.dollars_then - wait.dollars_now)} of expected loss."
+    )
+
+
+def warning_lines(assembled: Assembled) -> list[str]:
+    """What the office should know although it stops nothing."""
+    if not assembled.warnings:
+        return []
+    return ["", "To look at", *(f"  {warning}" for warning in assembled.warnings)]

@@ -1,0 +1,80 @@
+"""What the sky does to every start of a task, as the solver reads it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from crews.domain.working_time import WorkCalendar
+from jobs.domain.exposure import Exposure
+from jobs.domain.facts import TaskFacts
+from planner.forecast.domain.judgement import StartJudgement
+from planner.plans.domain.timeline import Timeline
+from planner.plans.domain.world import Judges, World
+from planner.solver.problem import Span, StartWeather
+
+HALF_DAY = timedelta(hours=5)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeatherOfStarts:
+    """Segments for the solver with the judgement that stands behind each."""
+
+    segments: tuple[StartWeather, ...]
+    judgements: tuple[StartJudgement, ...]
+
+
+def stay_end(task: TaskFacts, minutes: int, start_at: datetime, calendar: WorkCalendar) -> datetime:
+    """End of a stay that begins at ``start_at``: over the nights if the work may split, else the same day."""
+    if task.splits_nights or task.run == "attended":
+        return calendar.add_working(start_at, minutes)
+    return start_at + timedelta(minutes=minutes)
+
+
+def weather_of_starts(
+    world: World, judges: Judges, task: TaskFacts, line: Timeline, spans: Sequence[Span]
+) -> WeatherOfStarts:
+    """Judge every candidate start of an exposed task: by the hour inside the forecast, by the half-day beyond.
+
+    Parameters
+    ----------
+    spans : sequence of Span
+        The branch's working windows inside the horizon.
+    """
+    exposure: Exposure = world.exposures[task.exposure]
+    if not exposure.exposed:
+        return WeatherOfStarts(segments=(), judgements=())
+    sky = world.skies.get(task.site.id)
+    forecast_until = line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
+    minutes = task.remaining_minutes or task.work_minutes
+    pieces: list[tuple[int, int]] = []
+    for span in spans:
+        step = 60 if span.start < forecast_until else int(HALF_DAY / timedelta(minutes=1))
+        pieces += [(at, min(at + step, span.end)) for at in range(span.start, span.end, step)]
+    starts = [
+        (line.at(start), stay_end(task, minutes, line.at(start), world.crews.branch_calendar)) for start, _ in pieces
+    ]
+    judged = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil)
+    segments: list[StartWeather] = []
+    for (start, end), judgement in zip(pieces, judged, strict=True):
+        last = segments[-1] if segments else None
+        same = (
+            last is not None
+            and last.end == start
+            and last.forbidden == judgement.forbidden
+            and last.dollars == judgement.dollars
+        )
+        if last is not None and same:
+            segments[-1] = StartWeather(
+                start=last.start, end=end, forbidden=last.forbidden, dollars=last.dollars, reason=last.reason
+            )
+        else:
+            segments.append(
+                StartWeather(
+                    start=start,
+                    end=end,
+                    forbidden=judgement.forbidden,
+                    dollars=judgement.dollars,
+                    reason="; ".join(judgement.reasons),
+                )
+            )
+    return WeatherOfStarts(segments=tuple(segments), judgements=judged)

@@ -1,0 +1,29 @@
+"""Reads of plans, each scoped to one branch."""
+
+from django.db.models import Max, QuerySet
+
+from jobs.models import Branch
+from planner.plans.models import Assignment, Plan
+
+
+def plan_in_force(*, branch: Branch) -> Plan | None:
+    """The one plan in force, if there is one."""
+    return Plan.objects.filter(branch=branch, state=Plan.State.IN_FORCE).first()
+
+
+def newest_proposal(*, branch: Branch) -> Plan | None:
+    """The newest plan waiting for a decision."""
+    return Plan.objects.filter(branch=branch, state=Plan.State.PROPOSED).order_by("-number").first()
+
+
+def next_number(*, branch: Branch) -> int:
+    return (Plan.objects.filter(branch=branch).aggregate(newest=Max("number"))["newest"] or 0) + 1
+
+
+def list_assignments(*, plan: Plan) -> QuerySet[Assignment]:
+    """Assignments of a plan in force with their tasks and crews."""
+    return (
+        plan.assignments.select_related("task", "task__job", "task__site")
+        .prefetch_related("crews")
+        .order_by("start_at", "id")
+    )
