@@ -4,6 +4,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from jobs.domain.errors import DryWindowError
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.models import ForecastRun, GridPlace
 from planner.forecast.selectors import degrees, find_grid_place
@@ -11,6 +12,8 @@ from planner.forecast.snapshots import content_hash, pack
 from planner.forecast.sources.source import Fetched, ForecastSource, Place
 
 RAW_BYTES_KEPT = 65_536
+# Services shift their grids without notice: a known cell may be gone, or lie in the sea.
+_CELL_MOVED = frozenset({"forecast.grid_moved", "forecast.marine"})
 
 
 def store_run(fetched: Fetched, *, keep_raw: bool = False) -> tuple[ForecastRun, bool]:
@@ -75,7 +78,7 @@ def resolve_grid(*, source: ForecastSource, place: Place, now: datetime) -> Grid
 
 
 def pull_forecast(*, source: ForecastSource, place: Place, now: datetime) -> tuple[ForecastRun, bool]:
-    """Fetch and store the forecast of a place, looking its cell up first if it never was.
+    """Fetch and store the forecast of a place, looking its cell up if it never was or has moved.
 
     Returns
     -------
@@ -87,5 +90,16 @@ def pull_forecast(*, source: ForecastSource, place: Place, now: datetime) -> tup
     CannotDo, OutsideFailure
         As the source says; stored runs stay as they are.
     """
-    cell = find_grid_place(source=source.name, place=place) or resolve_grid(source=source, place=place, now=now)
-    return store_run(source.fetch_grid(cell.grid_key, now))
+    cell = find_grid_place(source=source.name, place=place)
+    if cell is None:
+        return store_run(source.fetch_grid(resolve_grid(source=source, place=place, now=now).grid_key, now))
+    try:
+        fetched = source.fetch_grid(cell.grid_key, now)
+    except DryWindowError as failure:
+        if failure.code not in _CELL_MOVED:
+            raise
+        moved = resolve_grid(source=source, place=place, now=now)
+        if moved.grid_key == cell.grid_key:
+            raise
+        fetched = source.fetch_grid(moved.grid_key, now)
+    return store_run(fetched)
