@@ -23,8 +23,9 @@ from planner.forecast.domain.series import VARIABLES, HourlySeries
 # Work that lasts longer than this goes home for the night, and people and booms with it.
 LONGEST_SHIFT_S = 14 * HOUR_S
 CONCRETE_MEAN_S = 12 * HOUR_S
-# Beyond forecast and observations a start is judged on this day of its month, in a year without surprises.
-TYPICAL_YEAR, TYPICAL_DAY = 2001, 16
+# Beyond forecast and observations a start is judged on this day of its month, in a year so late that no observed rain
+# can still be wet.
+TYPICAL_YEAR, TYPICAL_DAY = 2901, 16
 
 Start = tuple[datetime, datetime]
 
