@@ -3,8 +3,8 @@
 from datetime import datetime
 from decimal import Decimal
 
+from planner.forecast.domain.place import Place
 from planner.forecast.models import ForecastRun, GridPlace
-from planner.forecast.sources.source import Place
 
 
 def degrees(value: float) -> Decimal:

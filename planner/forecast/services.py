@@ -5,11 +5,12 @@ from datetime import datetime
 from django.db import transaction
 
 from jobs.domain.errors import DryWindowError
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.models import ForecastRun, GridPlace
 from planner.forecast.selectors import degrees, find_grid_place
 from planner.forecast.snapshots import content_hash, pack
-from planner.forecast.sources.source import Fetched, ForecastSource, Place
+from planner.forecast.sources.source import Fetched, ForecastSource
 
 RAW_BYTES_KEPT = 65_536
 # Services shift their grids without notice: a known cell may be gone, or lie in the sea.

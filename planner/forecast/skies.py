@@ -14,6 +14,7 @@ from jobs.domain.facts import SiteFacts
 from jobs.models import Branch
 from planner.forecast.domain.climate import Climate, ObservedHour
 from planner.forecast.domain.freshness import Freshness, freshness_of
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.domain.site_sky import SiteSky
 from planner.forecast.domain.station import climate_from_hours
@@ -24,7 +25,7 @@ from planner.forecast.services import pull_forecast
 from planner.forecast.snapshots import series_of
 from planner.forecast.sources.nws import NwsSource
 from planner.forecast.sources.replay import ReplaySource
-from planner.forecast.sources.source import ForecastSource, Place
+from planner.forecast.sources.source import ForecastSource
 from planner.forecast.sources.station_csv import read_station_csv
 
 # Rain of the last days decides how wet the ground still is.

@@ -81,7 +81,7 @@ def read_valid_time(text: str, *, now: datetime | None = None) -> tuple[datetime
     OutsideFailure
         ``forecast.bad_time`` if it is no such interval, is empty, or lasts longer than 31 days.
 
-    Source: ``nws_api`` (API specification, ISO8601Interval).
+    Source: api.weather.gov, OpenAPI specification, ISO8601Interval.
 
     >>> read_valid_time("2026-07-15T12:00:00+00:00/PT6H")[1].isoformat()
     '2026-07-15T18:00:00+00:00'

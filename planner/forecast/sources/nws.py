@@ -8,9 +8,10 @@ from urllib.parse import urlsplit
 import requests
 
 from jobs.domain.errors import CannotDo, OutsideFailure
+from planner.forecast.domain.place import Place
 from planner.forecast.sources import http
 from planner.forecast.sources.nws_grid import SOURCE, read_gridpoint
-from planner.forecast.sources.source import Fetched, Place, require_future
+from planner.forecast.sources.source import Fetched, require_future
 
 # The service caches by Accept; a constant one keeps us on one cache entry.
 ACCEPT = "application/geo+json"

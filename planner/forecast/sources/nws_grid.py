@@ -1,6 +1,6 @@
 """Reads a raw grid reply of the US National Weather Service into one hourly series.
 
-Field names, units and quirks: ``nws_api`` (api.weather.gov, OpenAPI specification and general questions).
+Field names and units: api.weather.gov, OpenAPI specification and general questions; quirks: recorded replies.
 """
 
 import math

@@ -12,8 +12,8 @@ import isodate
 
 from planner.forecast.domain.degrade import DegradedForecast
 from planner.forecast.domain.intervals import Piece
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, Values
-from planner.forecast.sources.source import Place
 
 BASE_URL = "https://api.weather.gov"
 _CONTEXT = [

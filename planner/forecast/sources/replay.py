@@ -12,11 +12,12 @@ import numpy as np
 from jobs.domain.errors import CannotDo
 from planner.forecast.domain.degrade import Forecaster, SiteEffect
 from planner.forecast.domain.intervals import floor_hour
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.sources.nws_grid import read_gridpoint
 from planner.forecast.sources.nws_writer import as_body, write_gridpoint
-from planner.forecast.sources.source import Fetched, Place, require_future
+from planner.forecast.sources.source import Fetched, require_future
 
 SOURCE = "replay"
 _KEY = re.compile(r"replay/(-?\d+\.\d\d),(-?\d+\.\d\d)")

@@ -12,13 +12,13 @@ from pytest_httpserver import HTTPServer
 from werkzeug import Request, Response
 
 from jobs.domain.errors import CannotDo, DryWindowError, OutsideFailure
+from planner.forecast.domain.place import Place
 from planner.forecast.models import ForecastRun, GridPlace
 from planner.forecast.selectors import find_grid_place
 from planner.forecast.services import pull_forecast
 from planner.forecast.sources.http import Limits
 from planner.forecast.sources.nws import NwsSource
 from planner.forecast.sources.nws_writer import as_body, write_point
-from planner.forecast.sources.source import Place
 from tests.planner.forecast.recordings import recorded
 from tests.planner.forecast.weather import MONDAY, SITE, ZONE, replay
 

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobs.domain.errors import CannotDo, OutsideFailure
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import VARIABLES
 from planner.forecast.sources.replay import ReplaySource, issue_time
-from planner.forecast.sources.source import Place
 from tests.planner.forecast.weather import MONDAY, SHIFT, SITE, ZONE, ewr_2013, replay
 
 

@@ -8,12 +8,12 @@ from django.db import IntegrityError, transaction
 from hypothesis import given
 from hypothesis import strategies as st
 
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import VARIABLES, HourlySeries
 from planner.forecast.models import ForecastRun
 from planner.forecast.selectors import find_latest_run, find_latest_run_at, list_runs
 from planner.forecast.services import pull_forecast, resolve_grid, store_run
 from planner.forecast.snapshots import content_hash, facts_of, pack, series_of, unpack
-from planner.forecast.sources.source import Place
 from tests.planner.forecast.weather import MONDAY, SITE, replay
 
 HOUR = timedelta(hours=1)

@@ -40,6 +40,7 @@ def forecasters() -> list[Forecaster]:
     return [Forecaster(ewr_2013(), seed=seed) for seed in SEEDS]
 
 
+@cache
 def chances(forecaster: Forecaster, step: int) -> NDArray[np.float64]:
     windows = np.flatnonzero(forecaster.windows.complete)
     return forecaster.knowledge.chance(np.full(len(windows), step), windows)

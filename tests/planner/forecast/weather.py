@@ -4,9 +4,9 @@ from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
+from planner.forecast.domain.place import Place
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.sources.replay import ReplaySource
-from planner.forecast.sources.source import Place
 from planner.forecast.sources.station_csv import read_station_csv
 
 EWR_2013 = Path(__file__).resolve().parents[3] / "fixtures" / "weather" / "ewr_2013_hourly.csv.gz"
