@@ -1,0 +1,108 @@
+"""The sky behind a calendar, half-day by half-day."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from planner.dayplans.presenters.measures import Gettext, clock, number
+from planner.web.presenters.canvas import px, words_width
+from planner.web.presenters.day_scale import DayScale, short_day
+
+FROST_C = 0.0
+# Where hot-weather care for concrete and people begins (90 °F; common practice, no source).
+HOT_C = 32.2
+# 25 mph: where light forms and sheets begin to lift (common practice, no source).
+WINDY_M_S = 11.2
+NUMBER_SIZE = 12.0
+
+Reach = Literal["forecast", "climate", "unknown"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HalfDay:
+    """One half-day of sky. ``climate`` marks what past years say, beyond the forecast's reach."""
+
+    from_at: datetime
+    until_at: datetime
+    rain_chance: float | None = None
+    low_c: float | None = None
+    high_c: float | None = None
+    wind_m_s: float | None = None
+    climate: bool = False
+    night: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkyCell:
+    x: float
+    width: float
+    middle: float
+    reach: Reach
+    night: bool
+    curtain: float
+    chance: str
+    high: str
+    frost: bool
+    hot: bool
+    windy: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SkyLine:
+    """One half-day as a row of the table."""
+
+    when: str
+    span: str
+    chance: str
+    low: str
+    high: str
+    wind: str
+    reach: Reach
+
+
+def reach_of(half: HalfDay) -> Reach:
+    """Where the rain chance comes from; an unknown one is unknown whatever else is known."""
+    if half.rain_chance is None:
+        return "unknown"
+    return "climate" if half.climate else "forecast"
+
+
+def draw_half_days(halves: tuple[HalfDay, ...], scale: DayScale, height: float) -> Iterator[SkyCell]:
+    """Cells whose shade falls from the top as far as the chance of rain, at most ``height``."""
+    for half in halves:
+        if not scale.shows(half.from_at, half.until_at):
+            continue
+        x, end = scale.x(half.from_at), scale.x(half.until_at)
+        chance = "?" if half.rain_chance is None else number(half.rain_chance, "share")
+        high = "" if half.high_c is None else number(half.high_c, "degc")
+        yield SkyCell(
+            x=px(x),
+            width=px(end - x),
+            middle=px((x + end) / 2),
+            reach=reach_of(half),
+            night=half.night,
+            curtain=px(height * (half.rain_chance or 0.0)),
+            chance=chance if words_width(chance, NUMBER_SIZE) <= end - x else "",
+            high=high if words_width(high, NUMBER_SIZE) <= end - x else "",
+            frost=half.low_c is not None and half.low_c <= FROST_C,
+            hot=half.high_c is not None and half.high_c >= HOT_C,
+            windy=half.wind_m_s is not None and half.wind_m_s >= WINDY_M_S,
+        )
+
+
+def list_half_days(halves: tuple[HalfDay, ...], scale: DayScale, gettext: Gettext = str) -> Iterator[SkyLine]:
+    """The same half-days as rows; an unknown value is said."""
+    unknown = gettext("not known")
+    for half in halves:
+        if not scale.shows(half.from_at, half.until_at):
+            continue
+        yield SkyLine(
+            when=short_day(half.from_at.astimezone(scale.zone).date(), gettext),
+            span=f"{clock(half.from_at, scale.zone, gettext)} – {clock(half.until_at, scale.zone, gettext)}",
+            chance=unknown if half.rain_chance is None else f"{number(half.rain_chance, 'share')} %",
+            low=unknown if half.low_c is None else number(half.low_c, "degc"),
+            high=unknown if half.high_c is None else number(half.high_c, "degc"),
+            wind=unknown if half.wind_m_s is None else number(half.wind_m_s, "m_s"),
+            reach=reach_of(half),
+        )
