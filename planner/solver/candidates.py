@@ -146,7 +146,7 @@ def crew_choices(task: Task) -> Iterator[tuple[tuple[str, ...], int, int]]:
             yield crews, minutes, sum(option.dollars for option in options)
 
 
-def _pinned(task: Task, axis: Axis) -> TaskStarts:
+def _pinned(task: Task, axis: Axis) -> TaskStarts | Clash:
     pin = task.pin
     assert pin is not None
     at = axis.floor_position(pin.start)
@@ -165,7 +165,18 @@ def _pinned(task: Task, axis: Axis) -> TaskStarts:
         )
         for crews in choices
     )
-    return TaskStarts(task=task, ends="pinned", classes=classes)
+    return TaskStarts(task=task, ends="pinned", classes=classes) if classes else _clash(task, "crews")
+
+
+def _clash(task: Task, gate: str) -> Clash:
+    facts = {
+        "field": task.key,
+        "task": task.title,
+        "job": task.job,
+        "earliest_why": f" ({task.earliest_why})" if task.earliest_why else "",
+        "latest_why": f" ({task.latest_why})" if task.latest_why else "",
+    }
+    return Clash(task=task.key, gate=gate, says=" ".join(sentence_for(f"solver.no_start_{gate}", facts)))
 
 
 Sieve = Callable[[Stretch], Iterator[Stretch]]
@@ -203,7 +214,7 @@ class _Search:
             furthest = max(furthest, depth)
             classes.extend(_classes(stretches, crews, dollars))
         if not classes:
-            return self._clash(self._first_gate() if furthest < 0 else sieves[furthest][0])
+            return _clash(task, self._first_gate() if furthest < 0 else sieves[furthest][0])
         return TaskStarts(
             task=task,
             ends=self._ends(),
@@ -222,17 +233,6 @@ class _Search:
 
     def _first_gate(self) -> str:
         return "crews" if self._task.needs else "calendar"
-
-    def _clash(self, gate: str) -> Clash:
-        task = self._task
-        facts = {
-            "field": task.key,
-            "task": task.title,
-            "job": task.job,
-            "earliest_why": f" ({task.earliest_why})" if task.earliest_why else "",
-            "latest_why": f" ({task.latest_why})" if task.latest_why else "",
-        }
-        return Clash(task=task.key, gate=gate, says=" ".join(sentence_for(f"solver.no_start_{gate}", facts)))
 
     def _by_run(self, crews: tuple[str, ...], minutes: int) -> Iterator[Stretch]:
         task, axis = self._task, self._axis

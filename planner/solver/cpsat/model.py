@@ -11,8 +11,8 @@ from ortools.sat.python import cp_model
 
 from planner.solver.axis import DAY_MINUTES
 from planner.solver.candidates import StartClass, TaskStarts
-from planner.solver.ground import Ground
-from planner.solver.ledger import Placement
+from planner.solver.laying.ground import Ground
+from planner.solver.laying.ledger import Placement
 
 Plan = Mapping[str, Placement]
 Expr = cp_model.LinearExpr | int

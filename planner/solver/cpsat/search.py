@@ -13,8 +13,8 @@ from planner.solver.cpsat.gear import add_gear, add_limits
 from planner.solver.cpsat.links import add_links
 from planner.solver.cpsat.model import Model
 from planner.solver.cpsat.starts import add_starts
-from planner.solver.ground import Ground
-from planner.solver.ledger import Ledger, Placement
+from planner.solver.laying.ground import Ground
+from planner.solver.laying.ledger import Ledger, laid_out
 from planner.solver.parameters import Patient, Repeatable
 from planner.solver.result import Assignment
 
@@ -77,7 +77,7 @@ def search(
     """
     model = build(ground)
     if first:
-        model.hint(placements(ground, first))
+        model.hint(laid_out(ground, first).placed)
     solver = cp_model.CpSolver()
     _set(solver, parameters)
     status = solver.solve(model.cp, _Watcher(on_plan) if on_plan is not None else None)
@@ -94,23 +94,6 @@ def search(
         bound=_bound(model, solver),
         cut_off=cut_off,
     )
-
-
-def placements(ground: Ground, plan: tuple[Assignment, ...]) -> dict[str, Placement]:
-    """Return a plan as placements on the axis; every start must be one of the candidates."""
-    ledger = Ledger(ground)
-    for one in plan:
-        starts = ground.starts[one.task]
-        if starts.task.pin is not None:
-            of = next(of for of in starts.classes if of.crews == one.crews)
-            ledger.place(one.task, of, of.runs[0][0])
-            continue
-        position = ground.axis.start_position(one.start)
-        found = starts.class_at(position, one.crews)
-        if found is None:
-            raise ValueError(f"{one.task} may not start at minute {one.start} with {one.crews}")
-        ledger.place(one.task, found, position)
-    return ledger.placed
 
 
 def _set(solver: cp_model.CpSolver, parameters: Repeatable | Patient) -> None:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from planner.solver.ground import Ground
+from planner.solver.laying.ground import Ground
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from planner.solver.candidates import StartClass, TaskStarts
-from planner.solver.ground import Ground, lowest, mask_of, meeting
+from planner.solver.laying.ground import Ground, lowest, mask_of, meeting
 from planner.solver.problem import GearHold, Link, Wait
 from planner.solver.result import Assignment
 
@@ -249,6 +249,29 @@ class Ledger:
             for task in self.ground.problem.tasks
             if (made := self.placed.get(task.key)) is not None
         )
+
+
+def laid_out(ground: Ground, plan: tuple[Assignment, ...]) -> Ledger:
+    """Return a plan laid out on the axis.
+
+    Raises
+    ------
+    ValueError
+        If an assignment is not one of its task's candidates.
+    """
+    ledger = Ledger(ground)
+    for one in plan:
+        starts = ground.starts[one.task]
+        if starts.task.pin is not None:
+            of = next(of for of in starts.classes if of.crews == one.crews)
+            ledger.place(one.task, of, of.runs[0][0])
+            continue
+        position = ground.axis.start_position(one.start)
+        found = starts.class_at(position, one.crews)
+        if found is None:
+            raise ValueError(f"{one.task} may not start at minute {one.start} with {one.crews}")
+        ledger.place(one.task, found, position)
+    return ledger
 
 
 def _value(wait: Wait, moment: int) -> int:
