@@ -1,7 +1,10 @@
 """What is stored of forecasts."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
+
+from django.db.models import OuterRef, Subquery
 
 from planner.forecast.domain.place import Place
 from planner.forecast.models import ForecastRun, GridPlace
@@ -31,6 +34,31 @@ def find_latest_run_at(*, source: str, place: Place, as_of: datetime | None = No
     """The newest issued run of the cell a place lies in; none if the place was never looked up."""
     cell = find_grid_place(source=source, place=place)
     return None if cell is None else find_latest_run(source=source, grid_key=cell.grid_key, as_of=as_of)
+
+
+def find_latest_runs(*, source: str, places: Sequence[Place], as_of: datetime) -> dict[Place, ForecastRun]:
+    """The newest issued run of each place by what was fetched at ``as_of``, in two queries however many places."""
+    cells = {
+        (row.latitude, row.longitude): row.grid_key
+        for row in GridPlace.objects.filter(
+            source=source,
+            latitude__in={degrees(place.latitude) for place in places},
+            longitude__in={degrees(place.longitude) for place in places},
+        )
+    }
+    keys = {place: cells.get((degrees(place.latitude), degrees(place.longitude))) for place in places}
+    newest = (
+        ForecastRun.objects.filter(source=source, grid_key=OuterRef("grid_key"), fetched_at__lte=as_of)
+        .order_by("-issued_at", "-fetched_at", "-pk")
+        .values("pk")[:1]
+    )
+    runs = {
+        run.grid_key: run
+        for run in ForecastRun.objects.filter(
+            source=source, grid_key__in={key for key in keys.values() if key}, pk=Subquery(newest)
+        )
+    }
+    return {place: runs[key] for place, key in keys.items() if key is not None and key in runs}
 
 
 def list_runs(*, source: str, grid_key: str, from_at: datetime, until_at: datetime) -> list[ForecastRun]:

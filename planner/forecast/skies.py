@@ -20,7 +20,7 @@ from planner.forecast.domain.site_sky import SiteSky
 from planner.forecast.domain.station import climate_from_hours
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.models import ClimateRecord, ForecastRun, RecordedSky
-from planner.forecast.selectors import find_latest_run_at
+from planner.forecast.selectors import find_latest_runs
 from planner.forecast.services import pull_forecast
 from planner.forecast.snapshots import series_of
 from planner.forecast.sources.nws import NwsSource
@@ -94,12 +94,15 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
     recorded = RecordedSky.objects.filter(branch=branch).first()
     source = "replay" if recorded is not None else "nws"
     observed = _observed(recorded, branch.zone, as_of) if recorded is not None else None
+    runs = find_latest_runs(
+        source=source,
+        places=tuple(Place(latitude=site.latitude, longitude=site.longitude) for site in sites),
+        as_of=as_of,
+    )
     unpacked: dict[int, HourlySeries] = {}
     found = {}
     for site in sites:
-        run = find_latest_run_at(
-            source=source, place=Place(latitude=site.latitude, longitude=site.longitude), as_of=as_of
-        )
+        run = runs.get(Place(latitude=site.latitude, longitude=site.longitude))
         if run is None:
             found[site.id] = SiteSky(series=None, freshness=Freshness.DOWN, observed=observed)
             continue

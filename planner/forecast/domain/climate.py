@@ -14,7 +14,10 @@ from jobs.domain.errors import CannotDo
 MEASURABLE_MM = 0.254
 # A dry month of a short record is no proof that it never rains.
 LEAST_WET_CHANCE = 0.005
-PROBABILITIES = (0.0, 0.01, 0.02, 0.05, 0.1, 0.25, 0.5, 0.75, 0.9, 0.95, 0.98, 0.99, 1.0)
+PROBABILITIES = (0.0, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.98, 0.99, 1.0)
+
+_LEVELS = ("air_temp_c", "wind_m_s", "gust_m_s")
+_EXTREMES = ("air_low_c", "air_high_c", "wind_high_m_s", "gust_high_m_s")
 
 Quantiles = tuple[float, ...]
 Level = Literal["air_temp_c", "wind_m_s", "gust_m_s"]
@@ -80,6 +83,10 @@ class Climate:
     def __post_init__(self) -> None:
         if [len(month) for month in self.half_days] != [2] * 12 or [len(month) for month in self.hours] != [24] * 12:
             raise ValueError("a climate needs 12 months of 2 half-days and 24 hours")
+        spreads = [getattr(one, name) for month in self.half_days for one in month for name in _EXTREMES]
+        spreads += [getattr(one, name) for month in self.hours for one in month for name in _LEVELS]
+        if {len(spread) for spread in spreads} != {len(PROBABILITIES)}:
+            raise ValueError(f"a climate's spreads need {len(PROBABILITIES)} quantiles each")
 
     def half_day(self, month: int, half: int) -> HalfDayClimate:
         """The half-day (0 day, 1 night) of a month 1..12."""
@@ -111,8 +118,9 @@ class Climate:
         """Chance [0..1] that a level lies beyond a limit at least once in some local hours of one half-day.
 
         Hours of a half-day hang together, so their chances are not multiplied: the answer runs from the worst
-        single hour (one hour asked) to the half-day's own extreme (all of it asked), in proportion to the
-        hours asked. Common practice, no source; checked against a year's record in the tests.
+        single hour (one hour asked) to the half-day's own extreme (all of it asked), by the asked hours' share
+        in the chances of the other hours. Common practice, no source; checked against a year's record in the
+        tests.
 
         Returns
         -------
@@ -121,9 +129,13 @@ class Climate:
         """
         if not hours:
             return 0.0
-        single = max(self.hour_chance(level, side, limit, month=month, hour=hour) for hour in hours)
+        by_hour = {hour: self.hour_chance(level, side, limit, month=month, hour=hour) for hour in hours_of_half(half)}
+        asked = [by_hour[hour] for hour in set(hours) & by_hour.keys()]
+        single = max(asked, default=0.0)
         whole = max(single, self.half_day_chance(level, side, limit, month=month, half=half))
-        return single + (whole - single) * min(1.0, (len(hours) - 1) / 11)
+        others = sum(by_hour.values()) - max(by_hour.values())
+        share = min(1.0, (sum(asked) - single) / others) if others > 0 else len(asked) / len(by_hour)
+        return single + (whole - single) * share
 
     def to_json(self) -> dict[str, Any]:
         """Plain data that ``from_json`` reads back to an equal value."""
@@ -149,6 +161,11 @@ class Climate:
             )
         except (KeyError, TypeError, ValueError) as wrong:
             raise CannotDo("climate.unreadable", field="climate", reason=str(wrong)) from wrong
+
+
+def hours_of_half(half: int) -> tuple[int, ...]:
+    """Local hours of the day (0) or the night (1)."""
+    return tuple(range(6, 18)) if half == 0 else (*range(18, 24), *range(6))
 
 
 def share_beyond(values: Quantiles, side: Side, limit: float) -> float:

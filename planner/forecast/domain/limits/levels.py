@@ -59,7 +59,7 @@ class LevelOutlook:
         self.half_days = half_days
         self._start_s = seconds_of(series.start_at) if series else 0
         self._verdicts: dict[tuple[LevelRule, int, int, int], Verdict] = {}
-        self._usual: dict[tuple[Level, Side, float, tuple[int, ...]], float] = {}
+        self._usual: dict[tuple[Level, Side, float, int, int, tuple[int, ...]], float] = {}
 
     def judge(self, rule: LevelRule, slices: list[Slice]) -> Verdict:
         """One level over the slices: a known hour beyond the limit forbids, unknown hours are priced by climate."""
@@ -157,16 +157,12 @@ class LevelOutlook:
     def _unknown_chance(self, rule: LevelRule, block: HalfDay, unknown: list[int]) -> float:
         if not unknown:
             return 0.0
-        key = (rule.level, rule.side, rule.value, tuple(unknown))
+        hours = tuple([self.half_days.hour(at_s) for at_s in unknown])
+        key = (rule.level, rule.side, rule.value, block.month, block.half, hours)
         found = self._usual.get(key)
         if found is None:
             found = self._usual[key] = self.climate.window_chance(
-                rule.level,
-                rule.side,
-                rule.value,
-                month=block.month,
-                half=block.half,
-                hours=[self.half_days.hour(at_s) for at_s in unknown],
+                rule.level, rule.side, rule.value, month=block.month, half=block.half, hours=hours
             )
         return found
 
