@@ -31,7 +31,7 @@ def ask(series, from_minute, until_minute, amount_mm, freshness=Freshness.FRESH)
     return chance_of_rain(series, CLIMATE, from_at, until_at, amount_mm, ZONE, freshness=freshness)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(hourly, amounts, minutes, minutes, minutes, st.floats(0, 30), st.floats(0, 30), st.sampled_from(Freshness))
 def test_grows_with_the_window_shrinks_with_the_amount_and_stays_a_chance(
     rain_chance, rain_mm, one, two, longer, amount_mm, more_mm, freshness
@@ -46,7 +46,7 @@ def test_grows_with_the_window_shrinks_with_the_amount_and_stays_a_chance(
     assert ask(series, begin, end, amount_mm + more_mm, freshness).probability <= inner.probability + 1e-12
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(hourly, st.floats(0, 1), minutes, minutes, st.floats(0, 30))
 def test_grows_with_the_chance(rain_chance, raised, one, two, amount_mm):
     """At an unknown amount: more chance at the same forecast amount means lighter rain, which is another matter."""
@@ -57,7 +57,7 @@ def test_grows_with_the_chance(rain_chance, raised, one, two, amount_mm):
     assert ask(series_of(higher, no_amounts), begin, end, amount_mm).probability >= low - 1e-12
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(hourly, amounts, minutes, minutes, st.floats(0, 30))
 def test_unknown_hours_never_count_less_than_climate(rain_chance, rain_mm, one, two, amount_mm):
     """Every run of unknown hours inside the window, asked alone, has climate's chance; the window has no less."""
@@ -69,7 +69,7 @@ def test_unknown_hours_never_count_less_than_climate(rain_chance, rain_mm, one, 
             assert whole >= ask(None, *inside, amount_mm).probability - 1e-12
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(hourly, amounts, minutes, minutes, st.floats(0, 30))
 def test_a_stale_forecast_is_never_drier_than_climate_nor_than_itself(rain_chance, rain_mm, one, two, amount_mm):
     series = series_of(rain_chance, rain_mm)
@@ -79,12 +79,14 @@ def test_a_stale_forecast_is_never_drier_than_climate_nor_than_itself(rain_chanc
     assert by_age[-1] >= ask(None, begin, end, amount_mm).probability - 1e-12
 
 
+@settings(deadline=None)
 @given(chances, chances, st.sampled_from(Freshness))
 def test_widening_only_raises_and_never_past_climate(probability, climate_chance, freshness):
     widened = widen(probability, freshness, climate_chance)
     assert probability <= widened <= max(probability, climate_chance) + 1e-9
 
 
+@settings(deadline=None)
 @given(st.floats(0, 30), st.floats(0, 30))
 def test_the_factors_are_monotone(one, two):
     low, high = sorted((one, two))
