@@ -27,7 +27,7 @@ KNOWN_HOURS = 10
 NEEDED_DAYS = 10
 # Sums of converted inches fall short of 0.254 by rounding.
 ROUNDING_MM = 1e-6
-# Mean of wet half-days where a record has none: FORECAST 5.3, conditional mean of 4 to 5 mm.
+# Mean of wet half-days where a record has none: 4 to 5 mm in the records looked at; common practice, no source.
 USUAL_WET_MM = 4.5
 
 # Outside these no thermometer, gauge or wind meter on the ground has been right; such values are unknown.
