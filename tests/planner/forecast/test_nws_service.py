@@ -228,6 +228,15 @@ def test_a_link_to_another_host_is_not_followed(httpserver: HTTPServer, link: st
 
 
 @pytest.mark.django_db
+def test_a_redirect_is_not_followed_even_to_a_good_reply(good_run: HTTPServer) -> None:
+    elsewhere = Response(b"", status=301, headers={"Location": good_run.url_for("/other")}, content_type=GEO)
+    good_run.expect_request(GRID_PATH).respond_with_response(elsewhere)
+    serve(good_run, "/other", GOOD_GRID)
+    assert pull_fails(good_run).code == "forecast.http_status"
+    assert [request.path for request, _ in good_run.log] == [GRID_PATH]
+
+
+@pytest.mark.django_db
 def test_a_link_to_no_grid_is_refused(httpserver: HTTPServer) -> None:
     serve(httpserver, POINT_PATH, as_body({"properties": {"forecastGridData": f"{base(httpserver)}/admin"}}))
     assert pull_fails(httpserver).code == "forecast.bad_value"
