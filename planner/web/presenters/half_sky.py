@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time, timedelta
 from typing import Literal
 
 from planner.dayplans.presenters.measures import Gettext, clock, number
 from planner.web.presenters.canvas import px, words_width
-from planner.web.presenters.day_scale import DayScale, short_day
+from planner.web.presenters.day_scale import DAY_FROM_H, DAY_UNTIL_H, DayScale, short_day
 
 FROST_C = 0.0
 # Where hot-weather care for concrete and people begins (90 °F; common practice, no source).
@@ -15,6 +15,7 @@ HOT_C = 32.2
 # 25 mph: where light forms and sheets begin to lift (common practice, no source).
 WINDY_M_S = 11.2
 NUMBER_SIZE = 12.0
+DAY_FROM, NIGHT_FROM = time(int(DAY_FROM_H)), time(int(DAY_UNTIL_H))
 
 Reach = Literal["forecast", "climate", "unknown"]
 
@@ -68,9 +69,23 @@ def reach_of(half: HalfDay) -> Reach:
     return "climate" if half.climate else "forecast"
 
 
+def without_gaps(halves: tuple[HalfDay, ...], scale: DayScale) -> tuple[HalfDay, ...]:
+    """The half-days with an unknown one wherever the scale has none: a missing sky must not look dry."""
+    missing = []
+    for at in range(-1, scale.days):
+        on = scale.from_on + timedelta(days=at)
+        day_from = datetime.combine(on, DAY_FROM, tzinfo=scale.zone)
+        night_from = datetime.combine(on, NIGHT_FROM, tzinfo=scale.zone)
+        next_day = datetime.combine(on + timedelta(days=1), DAY_FROM, tzinfo=scale.zone)
+        for start, end, night in ((day_from, night_from, False), (night_from, next_day, True)):
+            if not any(half.from_at < end and start < half.until_at for half in halves):
+                missing.append(HalfDay(from_at=start, until_at=end, night=night))
+    return tuple(sorted((*halves, *missing), key=lambda half: half.from_at))
+
+
 def draw_half_days(halves: tuple[HalfDay, ...], scale: DayScale, height: float) -> Iterator[SkyCell]:
     """Cells whose shade falls from the top as far as the chance of rain, at most ``height``."""
-    for half in halves:
+    for half in without_gaps(halves, scale):
         if not scale.shows(half.from_at, half.until_at):
             continue
         x, end = scale.x(half.from_at), scale.x(half.until_at)
@@ -94,7 +109,7 @@ def draw_half_days(halves: tuple[HalfDay, ...], scale: DayScale, height: float) 
 def list_half_days(halves: tuple[HalfDay, ...], scale: DayScale, gettext: Gettext = str) -> Iterator[SkyLine]:
     """The same half-days as rows; an unknown value is said."""
     unknown = gettext("not known")
-    for half in halves:
+    for half in without_gaps(halves, scale):
         if not scale.shows(half.from_at, half.until_at):
             continue
         yield SkyLine(

@@ -1,9 +1,8 @@
 """A crew as a road of stops: hatched where it works, a broken line where it drives, bare where it is free."""
 
-import itertools
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import Gettext, clock, miles, minutes
@@ -100,7 +99,7 @@ def draw_road(
     *,
     scale: DayScale,
     windows: tuple[tuple[datetime, datetime], ...] = (),
-    sky: tuple[HalfDay, ...] = (),
+    sky: tuple[HalfDay, ...] | None = None,
     now: datetime | None = None,
     gettext: Gettext = str,
 ) -> Road:
@@ -122,7 +121,7 @@ def draw_road(
         road_height=THICK,
         title_y=px(road_y + THICK + 17),
         columns=tuple(scale.columns(gettext)),
-        sky=tuple(draw_half_days(sky, scale, height - HEAD)),
+        sky=() if sky is None else tuple(draw_half_days(sky, scale, height - HEAD)),
         bare=tuple(_piece(start, end, scale) for start, end in windows if scale.shows(start, end)),
         travel=tuple(_travel(shown, scale)),
         stops=tuple(_shapes(shown, scale, gettext)),
@@ -144,31 +143,33 @@ def _travel(shown: list[RoadStop], scale: DayScale) -> Iterator[Piece]:
             yield _piece(one.from_at - timedelta(minutes=one.travel_minutes), one.from_at, scale)
 
 
-def _room(one: RoadStop, after: RoadStop | None, scale: DayScale) -> float:
-    """How wide the words of a stop may run: to the next stop or the end of its day."""
-    x = scale.x(one.from_at)
+def _room(one: RoadStop, later: list[RoadStop], scale: DayScale, *, same_site: bool) -> float:
+    """How wide words may run: to the next stop (``same_site``: at another site), or to the end of the day."""
     local = one.from_at.astimezone(scale.zone)
     midnight = datetime.combine(local.date() + timedelta(days=1), datetime.min.time(), tzinfo=scale.zone)
-    end = max(scale.x(midnight), scale.x(one.until_at))
-    return (min(end, scale.x(after.from_at)) if after else end) - x - 4
+    bounds = [max(scale.x(midnight), scale.x(one.until_at))]
+    bounds += [scale.x(after.from_at) for after in later if not same_site or after.site != one.site][:1]
+    return min(bounds) - scale.x(one.from_at) - 4
+
+
+def _day_site(one: RoadStop, scale: DayScale) -> tuple[date, str]:
+    return one.from_at.astimezone(scale.zone).date(), one.site
 
 
 def _shapes(shown: list[RoadStop], scale: DayScale, gettext: Gettext) -> Iterator[StopShape]:
-    site_before = ""
-    for one, after in itertools.zip_longest(shown, shown[1:]):
-        x, room = scale.x(one.from_at), _room(one, after, scale)
-        same_day_site = f"{one.from_at.astimezone(scale.zone).date()} {one.site}"
+    for at, one in enumerate(shown):
+        x, later = scale.x(one.from_at), shown[at + 1 :]
+        goes_on = at > 0 and _day_site(shown[at - 1], scale) == _day_site(one, scale)
         yield StopShape(
             hatch=hatch_of(one.trade),
             state=one.state,
             x=px(x),
             width=px(max(scale.x(one.until_at) - x, 3.0)),
-            site="" if same_day_site == site_before else fit_words(one.site, room, SIZE),
-            title=fit_words(one.title, room, SIZE - 1),
+            site="" if goes_on else fit_words(one.site, _room(one, later, scale, same_site=True), SIZE),
+            title=fit_words(one.title, _room(one, later, scale, same_site=False), SIZE - 1),
             where=one.where,
             said=f"{one.site}: {one.title}, {_when(one, scale, gettext)}, {gettext(STATE_WORDS[one.state])}",
         )
-        site_before = same_day_site
 
 
 def _when(one: RoadStop, scale: DayScale, gettext: Gettext) -> str:

@@ -135,12 +135,12 @@ def draw_strips(
     *,
     scale: DayScale,
     holds: tuple[HoldAt, ...] = (),
-    sky: tuple[HalfDay, ...] = (),
+    sky: tuple[HalfDay, ...] | None = None,
     now: datetime | None = None,
     promised_at: datetime | None = None,
     gettext: Gettext = str,
 ) -> Strips:
-    """The drawing and its table; only what lies on the scale is drawn and listed."""
+    """The drawing and its table; only what lies on the scale is drawn and listed. Without ``sky`` no sky is drawn."""
     shown = sorted((one for one in strips if _reaches(one, scale)), key=lambda one: (one.from_at, one.key))
     gates = sorted((one for one in holds if scale.shows(one.at, one.at)), key=lambda one: (one.at, one.title))
     lanes = _lanes(shown, scale)
@@ -155,7 +155,7 @@ def draw_strips(
         floor=px(floor),
         work_height=px(floor - HEAD),
         columns=tuple(scale.columns(gettext)),
-        sky=tuple(draw_half_days(sky, scale, floor - HEAD)),
+        sky=() if sky is None else tuple(draw_half_days(sky, scale, floor - HEAD)),
         strips=tuple(_strip(one, scale, top + lane * LANE, gettext) for one, lane in zip(shown, lanes, strict=True)),
         gates=tuple(
             _gate(one, scale, HEAD + lane * (SIZE + 5), top, floor, gettext)
@@ -170,7 +170,7 @@ def draw_strips(
             GateRow(title=one.title, at=_when(one.at, scale, gettext), state=one.result, word=_hold_word(one, gettext))
             for one in gates
         ),
-        sky_rows=tuple(list_half_days(sky, scale, gettext)),
+        sky_rows=() if sky is None else tuple(list_half_days(sky, scale, gettext)),
         legend=legend((one.trade, one.trade_title) for one in shown),
         summary=_summary(shown, gates, scale, gettext),
     )
