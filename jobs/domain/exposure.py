@@ -5,6 +5,9 @@ from typing import Literal
 
 Soil = Literal["sand", "loam", "clay"]
 
+# What a measure can answer; "dark" is work that would run past daylight.
+Hazard = Literal["rain", "cold", "heat", "wind", "drying", "dark"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limit:
@@ -16,11 +19,16 @@ class Limit:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measure:
-    """Something a crew can prepare so that more weather is acceptable; price [dollars] and time [h]."""
+    """Something a crew can prepare so that more weather is acceptable; price [dollars] and time [h].
+
+    ``spares`` is the share [0..1] of the loss it saves from each hazard it ``answers``: an estimate.
+    """
 
     title: str
     dollars: int
     hours: float
+    answers: tuple[Hazard, ...] = ()
+    spares: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +44,8 @@ class Exposure:
     rain_after_mm : rain total in those hours that spoils the work.
     sets : the hours after scale with the setting time of concrete at the forecast temperature.
     air_min_c, air_max_c, surface_min_c, surface_max_c : temperature limits over the work.
-    wind_max_m_s, gust_max_m_s : mean wind and gust limits over the work.
+    wind_max_m_s, gust_max_m_s : mean wind and gust limits over the work, at ``wind_height_m``.
+    wind_height_m : height over the ground the wind limits are meant at [m]; forecasts are for 10 m.
     stops_for_thunder : thunder stops people.
     clay_wait_h_per_25mm : hours to wait on clay after each 25 mm of rain; ``soil_factor`` scales other soils.
     forbid_chance : a known chance of being spoiled by rain at or above this forbids the start.
@@ -66,6 +75,7 @@ class Exposure:
     light: str
     measures: tuple[Measure, ...] = ()
     exposed: bool = True
+    wind_height_m: float = 10.0
 
 
 SOIL_WAIT_FACTOR: dict[Soil, float] = {"clay": 1.0, "loam": 0.6, "sand": 0.3}

@@ -1,10 +1,13 @@
 """Reads what weather each kind of work cannot stand."""
 
-from jobs.domain.exposure import Exposure, Limit, Measure
+from typing import get_args
+
+from jobs.domain.exposure import Exposure, Hazard, Limit, Measure
 from jobs.domain.vocabulary import Vocabulary
 from jobs.methods.entry import Entry
 
 COLDEST_C = -60.0
+HAZARDS: tuple[Hazard, ...] = get_args(Hazard)
 
 
 def read_exposures(entry: Entry, vocabulary: Vocabulary) -> dict[str, Exposure]:
@@ -54,6 +57,7 @@ def _exposure(entry: Entry) -> Exposure:
         light=entry.text("light"),
         measures=tuple(_measure(table) for table in entry.tables("measure")),
         exposed=entry.flag("exposed", default=True),
+        wind_height_m=entry.number("wind_height_m", 10.0, above=True),
     )
     for low, high in (("air_min_c", "air_max_c"), ("surface_min_c", "surface_max_c")):
         below, above = getattr(exposure, low), getattr(exposure, high)
@@ -73,6 +77,19 @@ def _exposure(entry: Entry) -> Exposure:
 
 
 def _measure(entry: Entry) -> Measure:
-    measure = Measure(title=entry.text("title"), dollars=entry.whole("dollars"), hours=entry.number("hours"))
+    answers = entry.keys("answers")
+    for hazard in answers:
+        if hazard not in HAZARDS:
+            raise entry.wrong("method.unknown_code", "answers", value=hazard, known=", ".join(HAZARDS))
+    spares = entry.number("spares", 0.0)
+    if spares > 1:
+        raise entry.wrong("method.too_large", "spares", value=spares, most=1)
+    measure = Measure(
+        title=entry.text("title"),
+        dollars=entry.whole("dollars"),
+        hours=entry.number("hours"),
+        answers=tuple(hazard for hazard in HAZARDS if hazard in answers),
+        spares=spares,
+    )
     entry.done()
     return measure

@@ -1,0 +1,47 @@
+"""What each measure answers, and how a bad entry is refused."""
+
+from pathlib import Path
+
+import pytest
+
+import jobs.methods
+from jobs.domain.errors import CannotDo
+from jobs.methods.entry import read_file
+from jobs.methods.exposure_file import read_exposures
+from jobs.methods.loader import load_exposures, load_vocabulary
+
+SHIPPED = (Path(jobs.methods.__path__[0]) / "exposure.toml").read_text(encoding="utf-8")
+FIRST = 'answers = ["rain"]\nspares = 0.7\n'
+
+
+def test_every_measure_that_spares_something_says_from_what():
+    for exposure in load_exposures().values():
+        for measure in exposure.measures:
+            assert 0 <= measure.spares <= 1
+            assert bool(measure.answers) == (measure.spares > 0)
+
+
+@pytest.mark.parametrize("key", ["slab_pour", "wall_pour", "shell_pour", "spray_pour", "deck_pour"])
+def test_every_pour_has_an_answer_to_rain(key):
+    # ACI 301 (from memory): no placing in rain unless protected, so every pour has its protection listed.
+    assert any("rain" in measure.answers for measure in load_exposures()[key].measures)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "named"),
+    [
+        ('answers = ["rian"]\nspares = 0.7\n', "answers"),
+        ('answers = ["rain"]\nspares = 1.2\n', "spares"),
+        ('answers = ["rain"]\nspares = -0.1\n', "spares"),
+        ('answers = "rain"\nspares = 0.7\n', "answers"),
+    ],
+)
+def test_a_bad_measure_is_refused_by_its_field(tmp_path, wrong, named):
+    assert SHIPPED.count(FIRST) > 0
+    path = tmp_path / "exposure.toml"
+    path.write_text(SHIPPED.replace(FIRST, wrong, 1), encoding="utf-8")
+    with pytest.raises(CannotDo) as refused:
+        read_exposures(read_file(path), load_vocabulary())
+    assert refused.value.field.endswith(named)
+    assert "exposure.toml" in refused.value.says
+    assert refused.value.remedy
