@@ -1,5 +1,9 @@
 """Every route of the service."""
 
-from django.urls import URLPattern, URLResolver
+from django.contrib import admin
+from django.urls import URLPattern, URLResolver, include, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("admin/", admin.site.urls),
+    path("", include("planner.web.urls")),
+]

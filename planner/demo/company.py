@@ -16,7 +16,7 @@ from crews.models import Booking, Crew, CrewTrade, Gear, Supplier
 from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
 from jobs.domain.fillstops import usual_fittings
-from jobs.models import Branch, Job, Site, Task
+from jobs.models import Branch, Job, Task
 from jobs.services.branches import add_site
 from jobs.services.opening import Done, open_job
 from planner.forecast.models import RecordedSky
@@ -29,6 +29,8 @@ WRITTEN_FOR = date(2026, 6, 8)
 ZONE = "America/New_York"
 SLUG = "marlbrook"
 RECORD_YEAR = 2013
+SOONER_WEEKS = 5
+RECORD_BEGINS = date(2013, 1, 8)
 WORK_DAY = ("07:00", "15:30")
 
 
@@ -44,9 +46,14 @@ def demo_moment(text: str, shift: timedelta, zone: str) -> datetime:
 
 
 def record_shift(on: date) -> timedelta:
-    """Whole weeks from the recorded year to the demo's, keeping weekdays and season."""
+    """Whole weeks from the recorded year to the demo's, keeping weekdays and, within five weeks, the season.
+
+    ``SOONER_WEEKS`` bring the record's wet spell of early May to the days of the default demo; where they would
+    leave the record, its own season serves.
+    """
     weeks = round((on - on.replace(year=RECORD_YEAR, day=min(on.day, 28))).days / 7)
-    return timedelta(weeks=weeks)
+    sooner = timedelta(weeks=weeks + SOONER_WEEKS)
+    return sooner if on - sooner >= RECORD_BEGINS else timedelta(weeks=weeks)
 
 
 def read_company() -> Mapping[str, Any]:

@@ -5,6 +5,7 @@ import secrets
 from django.contrib.auth import get_user_model
 
 from jobs.models import Branch
+from planner.web.models import Membership
 
 NAME = "office"
 
@@ -15,4 +16,5 @@ def demo_sign_in(branch: Branch) -> tuple[str, str]:
     user, _ = get_user_model().objects.get_or_create(username=NAME)
     user.set_password(password)
     user.save()
+    Membership.objects.get_or_create(user=user, branch=branch, defaults={"role": Membership.Role.OWNER})
     return NAME, password

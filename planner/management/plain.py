@@ -1,8 +1,6 @@
 """Commands that speak plainly: one sentence and a non-zero exit on failure, progress only on a terminal."""
 
 import sys
-import time
-from collections.abc import Callable
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
@@ -11,8 +9,7 @@ from django.db import OperationalError, ProgrammingError
 from jobs.domain.errors import CannotDo, DryWindowError
 from jobs.models import Branch
 from jobs.selectors import list_branches
-
-QUIET_SECONDS = 0.2
+from planner.solver.solve import OnProgress, Progress
 
 
 class PlainCommand(BaseCommand):
@@ -49,18 +46,15 @@ class PlainCommand(BaseCommand):
         return branches[0]
 
 
-def progress_on_terminal() -> Callable[[str], None] | None:
+def progress_on_terminal() -> OnProgress | None:
     """A progress line on standard error that overwrites itself; nothing where nobody watches."""
     if not sys.stderr.isatty():
         return None
-    last = 0.0
 
-    def show(text: str) -> None:
-        nonlocal last
-        if time.monotonic() - last >= QUIET_SECONDS:
-            last = time.monotonic()
-            sys.stderr.write(f"\r\033[K{text[:100]}")
-            sys.stderr.flush()
+    def show(progress: Progress) -> None:
+        bound = f", none can be below ${progress.bound:,}" if progress.bound is not None else ""
+        sys.stderr.write(f"\r\033[KPlanning: ${progress.dollars:,} so far{bound}")
+        sys.stderr.flush()
 
     return show
 

@@ -1,6 +1,6 @@
 """Make a plan, put it in force, judge it again. Each change is one transaction."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import datetime
 from typing import Any, cast
@@ -23,7 +23,7 @@ from planner.plans.selectors import list_assignments, next_number, plan_in_force
 from planner.solver import result as solved
 from planner.solver.check import check
 from planner.solver.parameters import Parameters
-from planner.solver.solve import solve
+from planner.solver.solve import OnProgress, solve
 
 HORIZON_DAYS = 120
 LONGER_HORIZON_DAYS = 240
@@ -87,7 +87,7 @@ def make_plan(
     branch: Branch,
     as_of: datetime,
     parameters: Parameters,
-    on_progress: Callable[[str], None] | None = None,
+    on_progress: OnProgress | None = None,
 ) -> MadePlan:
     """Assemble, solve, check and store a proposal with the forecast runs it read.
 

@@ -5,7 +5,6 @@ from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
@@ -87,9 +86,8 @@ class Command(PlainCommand):
         assignments = made.result.assignments
         zone = ZoneInfo(branch.zone)
         moment = made.world.as_of.astimezone(zone)
-        self.stdout.write(
-            f"{branch.company}, {branch.name}: plan {made.plan.number} of {moment:%A} {moment.day} {moment:%B %Y, %H:%M}"
-        )
+        when = f"{moment:%A} {moment.day} {moment:%B %Y, %H:%M}"
+        self.stdout.write(f"{branch.company}, {branch.name}: plan {made.plan.number} of {when}")
         self.stdout.write(branch.banner)
         skies = skies_of(made.world, made.assembled, assignments)
         waits = worth_waiting(made.world, made.assembled, assignments, skies)

@@ -93,7 +93,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int) -> Assembled:
     warnings: list[str] = []
     for job in world.jobs:
         keys = {task.id: task_key(job, task) for task in job.tasks}
-        open_links = _bridged(job)
+        open_links = bridged_links(job)
         gates = Gates(world=world, job=job, line=line, calendars=calendars, links=open_links)
         for task in job.tasks:
             if not task.is_open:
@@ -156,7 +156,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int) -> Assembled:
     return Assembled(problem=problem, line=line, tasks=tasks, warnings=tuple(warnings))
 
 
-def _bridged(job: JobFacts) -> tuple[LinkFacts, ...]:
+def bridged_links(job: JobFacts) -> tuple[LinkFacts, ...]:
     """Links of a job with dropped tasks taken out: what came before them still precedes what came after."""
     links = list(job.links)
     for task in job.tasks:

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.timeline import Timeline

@@ -12,7 +12,6 @@ from planner.solver.check import check
 from planner.solver.problem import Problem
 from planner.solver.result import Assignment
 
-
 # A start is within the forecast when most of its hours are known.
 KNOWN_SHARE = 0.5
 

@@ -4,6 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from crews.domain.facts import CrewsFacts
+from crews.domain.working_time import WorkCalendar
+from jobs.domain.facts import LinkFacts
+from jobs.domain.method import LinkRule
 from jobs.domain.waiting import (
     ClockWait,
     FixedDryingWait,
@@ -14,11 +18,6 @@ from jobs.domain.waiting import (
     latest_after,
     waiting_for,
 )
-
-from crews.domain.facts import CrewsFacts
-from crews.domain.working_time import WorkCalendar
-from jobs.domain.facts import LinkFacts
-from jobs.domain.method import LinkRule
 from planner.plans.domain.timeline import DAY, Timeline
 from planner.solver.problem import Link, Wait
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from crews.domain.facts import CrewsFacts
@@ -25,8 +26,22 @@ class Stay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ReportFacts:
+    """What the site said of a task (id; ``None``: of no single task); ``values`` as the report holds them."""
+
+    task: int | None
+    kind: str
+    happened_at: datetime
+    said_by: str
+    values: Mapping[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class World:
-    """One branch at one moment. ``skies`` is by site id, ``told`` is the plan in force."""
+    """One branch at one moment. ``skies`` is by site id, ``told`` is the plan in force.
+
+    ``reports`` are the safety gates and strength readings the site reported of open work.
+    """
 
     as_of: datetime
     branch: BranchFacts
@@ -36,6 +51,7 @@ class World:
     climate: Climate
     skies: Mapping[int, SiteSky] = field(default_factory=dict)
     told: tuple[Stay, ...] = ()
+    reports: tuple[ReportFacts, ...] = ()
 
 
 class Judges:

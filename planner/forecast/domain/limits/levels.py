@@ -1,5 +1,6 @@
 """Temperature, wind, gust and thunder against their limits: known hours may forbid, unknown hours are priced."""
 
+import math
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import NamedTuple
@@ -12,6 +13,7 @@ from planner.forecast.domain.judgement import LimitPart
 from planner.forecast.domain.series import HourlySeries, Values
 
 THUNDER_STOPS_FROM = 0.5
+FORECAST_HEIGHT_M = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,10 +46,40 @@ def level_rules(exposure: Exposure) -> tuple[LevelRule, ...]:
         ("gust_max_m_s", "gust_m_s", "above", False),
     )
     return tuple(
-        LevelRule(limit=name, level=level, side=side, value=limit.value, source=limit.source, until_safe=until_safe)
+        LevelRule(
+            limit=name,
+            level=level,
+            side=side,
+            value=limit.value if level == "air_temp_c" else at_forecast_height(limit.value, exposure.wind_height_m),
+            source=limit.source,
+            until_safe=until_safe,
+        )
         for name, level, side, until_safe in asked
         if (limit := getattr(exposure, name)) is not None
     )
+
+
+def at_forecast_height(wind_m_s: float, height_m: float) -> float:
+    """The wind at 10 m, where forecasts state it, that is ``wind_m_s`` at ``height_m`` over short grass.
+
+    Parameters
+    ----------
+    wind_m_s : float
+        Wind speed at ``height_m`` [m/s].
+    height_m : float
+        Height over the ground [m], 1 to 10.
+
+    Returns
+    -------
+    float
+        Wind speed at 10 m [m/s]: ``u10 = uz * ln(67.8 * 10 - 5.42) / ln(67.8 z - 5.42)``. Source: ``fao_56``.
+
+    Examples
+    --------
+    >>> round(1 / at_forecast_height(1.0, 2.0), 3)
+    0.748
+    """
+    return wind_m_s * math.log(67.8 * FORECAST_HEIGHT_M - 5.42) / math.log(67.8 * height_m - 5.42)
 
 
 class LevelOutlook:

@@ -1,0 +1,47 @@
+"""What every page of a branch starts from, in a constant number of queries."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.http import HttpRequest
+
+from jobs.models import Branch
+from planner import clock
+from planner.plans.domain.world import Stay, World
+from planner.plans.models import Plan
+from planner.plans.selectors import plan_in_force
+from planner.plans.services import stays_of, world_of
+from planner.web.access import visit_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loaded:
+    """A branch as it stands now with the plan in force (``None`` before the first)."""
+
+    branch: Branch
+    now: datetime
+    world: World
+    plan: Plan | None
+    stays: tuple[Stay, ...]
+
+
+def load(branch: Branch) -> Loaded:
+    """Read a branch once for a page."""
+    now = clock.now()
+    plan = plan_in_force(branch=branch)
+    stays = stays_of(plan) if plan is not None else ()
+    return Loaded(branch=branch, now=now, world=world_of(branch=branch, as_of=now), plan=plan, stays=stays)
+
+
+def page_context(request: HttpRequest, here: str, title: str, **values: Any) -> dict[str, Any]:
+    """What the base template needs, with the page's own values."""
+    visit = visit_of(request)
+    return {
+        "here": here,
+        "title": title,
+        "branch_name": visit.branch.name,
+        "banner": visit.branch.banner,
+        "visit": visit,
+        **values,
+    }
