@@ -110,6 +110,7 @@ class GateRow:
 class Strips:
     """Context ``strips`` of ``planner/drawings/strips.html`` and ``strips_table.html``."""
 
+    name: str
     width: float
     height: float
     head: float
@@ -134,13 +135,17 @@ def draw_strips(
     strips: tuple[Strip, ...],
     *,
     scale: DayScale,
+    name: str = "",
     holds: tuple[HoldAt, ...] = (),
     sky: tuple[HalfDay, ...] | None = None,
     now: datetime | None = None,
     promised_at: datetime | None = None,
     gettext: Gettext = str,
 ) -> Strips:
-    """The drawing and its table; only what lies on the scale is drawn and listed. Without ``sky`` no sky is drawn."""
+    """The drawing and its table; only what lies on the scale is drawn and listed. Without ``sky`` no sky is drawn.
+
+    ``name`` tells several pools of one page apart.
+    """
     shown = sorted((one for one in strips if _reaches(one, scale)), key=lambda one: (one.from_at, one.key))
     gates = sorted((one for one in holds if scale.shows(one.at, one.at)), key=lambda one: (one.at, one.title))
     lanes = _lanes(shown, scale)
@@ -149,6 +154,7 @@ def draw_strips(
     top = HEAD + gate_room
     floor = top + (max(lanes, default=0) + 1) * LANE + MARKS
     return Strips(
+        name=name,
         width=px(scale.right),
         height=px(floor + FOOT),
         head=HEAD,
