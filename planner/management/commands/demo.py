@@ -92,7 +92,7 @@ class Command(PlainCommand):
         skies = skies_of(made.world, made.assembled, assignments)
         waits = worth_waiting(made.world, made.assembled, assignments, skies)
         for block in (
-            dollar_lines(made.result),
+            dollar_lines(made.result, skies),
             handover_lines(made.assembled, assignments),
             sky_lines(made.assembled, skies, waits, made.world.as_of),
         ):

@@ -5,6 +5,7 @@ from typing import Any
 
 from planner import clock
 from planner.management.plain import PlainCommand, clear_progress, progress_on_terminal
+from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.story import dollar_lines, start_lines, warning_lines
 from planner.plans.services import make_plan, put_in_force
 from planner.solver.parameters import Patient, Repeatable
@@ -27,7 +28,11 @@ class Command(PlainCommand):
         parameters = Patient(seconds=patience) if patience else Repeatable()
         made = make_plan(branch=branch, as_of=clock.now(), parameters=parameters, on_progress=progress_on_terminal())
         clear_progress()
-        for line in (*start_lines(made.assembled, made.result.assignments), "", *dollar_lines(made.result)):
+        for line in (
+            *start_lines(made.assembled, made.result.assignments),
+            "",
+            *dollar_lines(made.result, skies_of(made.world, made.assembled, made.result.assignments)),
+        ):
             self.stdout.write(line)
         for line in warning_lines(made.assembled):
             self.stdout.write(line)

@@ -12,7 +12,6 @@ from planner.solver.check import check
 from planner.solver.problem import Problem
 from planner.solver.result import Assignment
 
-# A start is within the forecast when most of its hours are known.
 KNOWN_SHARE = 0.5
 
 
@@ -24,6 +23,11 @@ class Sky:
     start_at: datetime
     end_at: datetime
     judgement: StartJudgement
+
+    @property
+    def is_forecast(self) -> bool:
+        """Whether most of its hours are known, so that the chance is a forecast and not the climate."""
+        return self.judgement.known_share >= KNOWN_SHARE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,7 +122,7 @@ def worth_waiting(
     """Starts within the forecast that wait for a better sky, the dearest first."""
     waits = []
     for sky in skies:
-        if sky.judgement.known_share < KNOWN_SHARE:
+        if not sky.is_forecast:
             continue
         found = waited_for(world, assembled, assignments, sky.task)
         if found is not None and (found.forbidden or found.dollars_then > found.dollars_now):

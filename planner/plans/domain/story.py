@@ -10,7 +10,6 @@ from planner.solver.result import Assignment, Result
 
 TERMS = (
     ("late", "lateness against promised dates"),
-    ("weather", "expected loss to weather at the chosen starts"),
     ("crews", "driving"),
     ("open_days", "open digs"),
     ("moves", "moving what people were told"),
@@ -30,10 +29,20 @@ def clock_time(moment: datetime, zone: ZoneInfo) -> str:
     return f"{moment.astimezone(zone):%H:%M}"
 
 
-def dollar_lines(result: Result) -> list[str]:
-    """Where the dollars are, by term, with what proved or bounded the plan."""
+def dollar_lines(result: Result, skies: Sequence[Sky]) -> list[str]:
+    """Where the dollars are, by term, with what proved or bounded the plan.
+
+    Weather is told apart: what the forecast covers, and what lies beyond it and is priced by climate only.
+    """
+    near = sum(sky.judgement.dollars for sky in skies if sky.is_forecast)
     lines = ["Where the dollars are"]
-    for term, title in TERMS:
+    lines.append(f"  {dollars(result.cost.late):>10}  {TERMS[0][1]}")
+    lines.append(f"  {dollars(near):>10}  expected loss to weather at starts the forecast covers")
+    lines.append(
+        f"  {dollars(max(result.cost.weather - near, 0)):>10}  the same beyond the forecast, by climate: each new "
+        "forecast moves that work before it is lost"
+    )
+    for term, title in TERMS[1:]:
         lines.append(f"  {dollars(getattr(result.cost, term)):>10}  {title}")
     lines.append(f"  {dollars(result.cost.total):>10}  in all")
     making = result.making

@@ -12,7 +12,8 @@ from planner.plans.domain.timeline import Timeline
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import Span, StartWeather
 
-HALF_DAY = timedelta(hours=5)
+NEAR_MINUTES = 120
+FAR_MINUTES = 300
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,7 +34,7 @@ def stay_end(task: TaskFacts, minutes: int, start_at: datetime, calendar: WorkCa
 def weather_of_starts(
     world: World, judges: Judges, task: TaskFacts, line: Timeline, spans: Sequence[Span]
 ) -> WeatherOfStarts:
-    """Judge every candidate start of an exposed task: by the hour inside the forecast, by the half-day beyond.
+    """Judge every candidate start of an exposed task: every two hours inside the forecast, every half-day beyond.
 
     Parameters
     ----------
@@ -48,7 +49,7 @@ def weather_of_starts(
     minutes = task.remaining_minutes or task.work_minutes
     pieces: list[tuple[int, int]] = []
     for span in spans:
-        step = 60 if span.start < forecast_until else int(HALF_DAY / timedelta(minutes=1))
+        step = NEAR_MINUTES if span.start < forecast_until else FAR_MINUTES
         pieces += [(at, min(at + step, span.end)) for at in range(span.start, span.end, step)]
     starts = [
         (line.at(start), stay_end(task, minutes, line.at(start), world.crews.branch_calendar)) for start, _ in pieces
