@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -51,18 +52,21 @@ def source_of(*, branch: Branch) -> ForecastSource:
     """
     recorded = RecordedSky.objects.filter(branch=branch).first()
     if recorded is not None:
-        return ReplaySource(
-            _record(recorded.record, branch.zone),
-            shift=timedelta(days=recorded.shift_days),
-            seed=recorded.seed,
-        )
+        return _replay(recorded.record, branch.zone, recorded.shift_days, recorded.seed)
     if "@" not in settings.PLANNER_USER_AGENT:
         raise CannotDo("forecast.no_contact", field="PLANNER_USER_AGENT", value=settings.PLANNER_USER_AGENT)
     return NwsSource(base_url=settings.PLANNER_NWS_URL, user_agent=settings.PLANNER_USER_AGENT)
 
 
+@lru_cache(maxsize=8)
 def _record(name: str, zone: str) -> TrueWeather:
+    """A recorded season; the files ship with the product and do not change while it runs."""
     return read_station_csv(Path(settings.WEATHER_RECORDS) / name, zone=zone)
+
+
+@lru_cache(maxsize=8)
+def _replay(name: str, zone: str, shift_days: int, seed: int) -> ReplaySource:
+    return ReplaySource(_record(name, zone), shift=timedelta(days=shift_days), seed=seed)
 
 
 def pull_for_branch(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) -> Pulled:
@@ -120,8 +124,8 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
 
 
 def _observed(recorded: RecordedSky, zone: str, as_of: datetime) -> HourlySeries | None:
-    source = ReplaySource(_record(recorded.record, zone), shift=timedelta(days=recorded.shift_days), seed=recorded.seed)
-    truth = source.observations(as_of - LOOK_BACK, as_of)
+    record = _record(recorded.record, zone).moved(timedelta(days=recorded.shift_days))
+    truth = record.between(as_of - LOOK_BACK, as_of)
     if not truth.hours:
         return None
     unknown = (None,) * truth.hours
