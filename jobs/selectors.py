@@ -1,8 +1,10 @@
 """Reads of jobs, each scoped to one branch and ordered."""
 
-from django.db.models import Prefetch, QuerySet
+from datetime import datetime
 
-from jobs.models import Branch, Hold, Job, Task
+from django.db.models import Prefetch, Q, QuerySet
+
+from jobs.models import Branch, FieldReport, Hold, Job, Task
 
 
 def get_branch(*, slug: str) -> Branch:
@@ -39,6 +41,16 @@ def list_site_tasks(*, branch: Branch) -> QuerySet[Task]:
         .prefetch_related("site__closures")
         .order_by("id")
     )
+
+
+def list_gate_reports(*, branch: Branch, until_at: datetime) -> QuerySet[FieldReport]:
+    """Safety gates and strength readings that were reported of open work up to a moment, oldest first."""
+    return FieldReport.objects.filter(
+        Q(task__job__state=Job.State.OPEN) | Q(task__job__isnull=True, task__finished_at__isnull=True),
+        branch=branch,
+        kind__in=(FieldReport.Kind.GATE, FieldReport.Kind.STRENGTH),
+        happened_at__lte=until_at,
+    ).order_by("happened_at", "id")
 
 
 def get_task(*, branch: Branch, task_id: int) -> Task:

@@ -11,6 +11,12 @@ def plan_in_force(*, branch: Branch) -> Plan | None:
     return Plan.objects.filter(branch=branch, state=Plan.State.IN_FORCE).first()
 
 
+def plan_before(*, plan: Plan) -> Plan | None:
+    """The plan that was in force last before this one, if there was one."""
+    past = Plan.objects.filter(branch=plan.branch_id, state=Plan.State.PAST, number__lt=plan.number)
+    return past.order_by("-in_force_at", "-number").first()
+
+
 def newest_proposal(*, branch: Branch) -> Plan | None:
     """The newest plan waiting for a decision."""
     return Plan.objects.filter(branch=branch, state=Plan.State.PROPOSED).order_by("-number").first()

@@ -13,11 +13,12 @@ from crews.snapshots import crews_of
 from jobs.domain.errors import CannotDo
 from jobs.methods.loader import load_exposures
 from jobs.models import Branch
+from jobs.selectors import list_gate_reports
 from jobs.snapshots import branch_facts, jobs_of
 from planner.forecast.skies import climate_of, skies_over
 from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.outlook import skies_of
-from planner.plans.domain.world import Stay, World
+from planner.plans.domain.world import ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import list_assignments, next_number, plan_in_force
 from planner.solver import result as solved
@@ -58,6 +59,16 @@ def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> Worl
         climate=climate_of(branch=branch),
         skies=skies_over(branch=branch, sites=tuple(sites.values()), as_of=as_of),
         told=told,
+        reports=tuple(
+            ReportFacts(
+                task=row.task_id,
+                kind=row.kind,
+                happened_at=row.happened_at,
+                said_by=row.said_by,
+                values=row.values,
+            )
+            for row in list_gate_reports(branch=branch, until_at=as_of)
+        ),
     )
 
 

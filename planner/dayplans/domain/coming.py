@@ -1,0 +1,39 @@
+"""The next working days of a crew, one line each."""
+
+from datetime import date
+from itertools import groupby
+
+from planner.dayplans.domain.day import Day, pieces_on, place_of
+from planner.dayplans.facts import ComingDay
+from planner.dayplans.presenters.measures import clock
+
+DAYS = 5
+
+
+def next_days(day: Day) -> tuple[date, ...]:
+    """The next five dates on which the crew works."""
+    days = []
+    on = day.on
+    for _ in range(DAYS):
+        on = day.crew.calendar.next_working_day(on)
+        days.append(on)
+    return tuple(days)
+
+
+def coming_days(day: Day, days: tuple[date, ...]) -> tuple[ComingDay, ...]:
+    """Each date with its places, tasks and hours."""
+    return tuple(ComingDay(on=on, line=_line(day, on)) for on in days)
+
+
+def _line(day: Day, on: date) -> str:
+    pieces = pieces_on(day, on, crew=day.crew.key)
+    if not pieces:
+        return "No work planned."
+    parts = []
+    for place, group in groupby(pieces, key=lambda piece: place_of(piece.job, piece.task)):
+        work = ", then ".join(
+            f"{piece.task.title} {clock(piece.start_at, day.zone)} to {clock(piece.end_at, day.zone)}"
+            for piece in group
+        )
+        parts.append(f"{place}, {work}")
+    return "; ".join(parts) + "."

@@ -1,0 +1,93 @@
+"""Slots of suppliers: asked for, confirmed for the right day, or not asked for at all."""
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+
+from crews.domain.facts import BookingFacts, SupplierFacts
+from planner.dayplans.domain.day import Day, Piece
+from planner.dayplans.facts import CalledIn, Gate, GateState
+
+# Whoever comes with people or machines must come on a day of the work; a delivery may lie there before.
+COMES_FOR_THE_WORK = frozenset(
+    {"pump", "ready_mix", "spoil_trucks", "spray_crew", "plaster_crew", "water_truck", "inspection"}
+)
+STATES = {
+    "asked": "asked, not confirmed",
+    "confirmed": "confirmed",
+    "arrived": "arrived",
+    "wrong": "arrived short or wrong",
+}
+
+
+def booking_gates(day: Day, piece: Piece) -> Iterator[Gate]:
+    """One gate for each kind of booking the task needs."""
+    for kind in piece.task.bookings:
+        state, sentence = _said(day, piece, kind, booking_of(day, piece, kind))
+        yield Gate(kind="booking", state=state, sentence=f"{title_of(day, kind)}: {sentence}")
+
+
+def booking_of(day: Day, piece: Piece, kind: str) -> BookingFacts | None:
+    """The live booking of a kind for a task."""
+    return next((one for one in day.world.crews.bookings if (one.task, one.kind) == (piece.task.id, kind)), None)
+
+
+def title_of(day: Day, kind: str) -> str:
+    """A kind of booking as people say it."""
+    known = day.vocabulary.bookings.get(kind)
+    return known.title if known is not None else kind
+
+
+def supplier_of(day: Day, kind: str) -> SupplierFacts | None:
+    """Who is called for a kind of booking or visit."""
+    return next((one for one in day.world.crews.suppliers if one.kind == kind), None)
+
+
+def called_in(day: Day, piece: Piece, first_truck_at: datetime | None) -> Iterator[CalledIn]:
+    """The suppliers of a task, with the number to call. The hour is the work's own where they come for the work."""
+    for kind in piece.task.bookings:
+        booking, supplier = booking_of(day, piece, kind), supplier_of(day, kind)
+        known = day.vocabulary.bookings.get(kind)
+        who = supplier.name if supplier is not None else (known.who if known is not None else "not known")
+        on_the_day = booking is not None and booking.on == day.on and kind in COMES_FOR_THE_WORK
+        at = (first_truck_at if kind == "ready_mix" and first_truck_at else piece.start_at) if on_the_day else None
+        free_until = None
+        if at is not None and supplier is not None:
+            free_until = at - timedelta(hours=supplier.free_cancel_hours)
+        state = f"{STATES[booking.state]} for {_day(booking.on)}" if booking is not None else "not asked for yet"
+        yield CalledIn(
+            who=who,
+            what=title_of(day, kind),
+            at=at,
+            phone=supplier.phone if supplier is not None else "",
+            state=state,
+            free_until=free_until if free_until is not None and free_until > day.world.as_of else None,
+        )
+
+
+def _said(day: Day, piece: Piece, kind: str, booking: BookingFacts | None) -> tuple[GateState, str]:
+    supplier = supplier_of(day, kind)
+    if booking is None:
+        notice = f"; {supplier.name} wants {_working_days(supplier.notice_working_days)} of notice" if supplier else ""
+        return GateState.SHUT, f"not asked for yet{notice}. Call the office."
+    if booking.state == "wrong":
+        return GateState.SHUT, f"arrived short or wrong, booked for {_day(booking.on)}. Call the office."
+    if booking.expires_on is not None and booking.expires_on < day.on:
+        return GateState.SHUT, f"ran out on {_day(booking.expires_on)}. Call the office."
+    until = f", good until {_day(booking.expires_on)}" if booking.expires_on is not None else ""
+    if booking.state == "arrived":
+        return GateState.OPEN, f"arrived{until}."
+    if booking.state != "confirmed":
+        return GateState.SHUT, f"asked for {_day(booking.on)}, not confirmed. The office knows more."
+    early = booking.on < day.date_of(piece.stay_start_at) and kind in COMES_FOR_THE_WORK
+    if booking.on > day.on or early:
+        planned = _day(day.date_of(piece.stay_start_at))
+        return GateState.SHUT, f"confirmed for {_day(booking.on)}, but the work is planned from {planned} on."
+    return GateState.OPEN, f"confirmed for {_day(booking.on)}{until}."
+
+
+def _working_days(count: int) -> str:
+    return f"{count} working day{'' if count == 1 else 's'}"
+
+
+def _day(on: date) -> str:
+    return f"{on:%A, %B} {on.day}"

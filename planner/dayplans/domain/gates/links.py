@@ -1,0 +1,86 @@
+"""Work before: every link into a task, with what must pass and until when; and starts agreed with people."""
+
+from collections.abc import Iterator
+
+from crews.domain.working_time import local_moment
+from jobs.domain.facts import LinkFacts, TaskFacts
+from jobs.domain.waiting import PlainWait
+from planner.dayplans.domain.day import Day, Piece
+from planner.dayplans.facts import Gate, GateKind, GateState
+from planner.plans.domain.assemble import bridged_links
+from planner.plans.domain.waits import latest_of, waiting_of
+
+KINDS: dict[str, GateKind] = {"strength": "strength", "dryness": "dry"}
+
+
+def link_gates(day: Day, piece: Piece) -> Iterator[Gate]:
+    """One gate for each link into the task, as the build method states it.
+
+    A wait of the clock is open as soon as it surely ends before the start; a task before that nobody reported
+    finished keeps it shut. A visit that releases a hold of this task speaks through the hold.
+    """
+    by_id = {task.id: task for task in piece.job.tasks}
+    visits = {hold.visit for hold in piece.job.holds if piece.task.id in hold.blocks}
+    for link in bridged_links(piece.job):
+        if link.after != piece.task.id:
+            continue
+        before = by_id[link.before]
+        gate = _gate(day, piece, link, before)
+        if before.id not in visits or (before.finished_at is not None and gate.state is not GateState.OPEN):
+            yield gate
+    yield from _agreed(day, piece)
+
+
+def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
+    kind = KINDS.get(link.rule.kind, "links")
+    calendar = day.calendars.of(piece.task.authority if link.rule.kind == "notice" else "")
+    waiting = waiting_of(link.rule, calendar)
+    waits = "" if isinstance(waiting, PlainWait) else f" {waiting.reason}"
+    if before.finished_at is None:
+        return Gate(kind=kind, state=GateState.SHUT, sentence=_unfinished(day, before) + waits)
+    finished = f"{before.title}: finished {day.said(before.finished_at)}."
+    latest = latest_of(link.rule, before.finished_at, calendar)
+    if latest is not None and piece.task.started_at is None and piece.start_at > latest:
+        why = link.rule.why or link.rule.kind
+        late = f" This had to start by {day.said(latest)} ({why}): look again before it starts, ask the office."
+        return Gate(kind=kind, state=GateState.SHUT, sentence=finished + late)
+    ready_at = waiting.ready_at(before.finished_at)
+    if ready_at > piece.start_at:
+        return Gate(kind=kind, state=GateState.SHUT, sentence=f"{finished}{waits} Not before {day.said(ready_at)}.")
+    if waits:
+        ends = "is over since" if ready_at <= day.world.as_of else "is over at"
+        waits += f" The wait {ends} {day.said(ready_at)}."
+    if kind == "strength":
+        waits += _measured(day, before)
+    return Gate(kind=kind, state=GateState.OPEN, sentence=finished + waits)
+
+
+def _unfinished(day: Day, before: TaskFacts) -> str:
+    stay = day.stays.get(before.id)
+    planned = f"planned to end {day.said(stay.end_at)}" if stay is not None else "not in the plan"
+    if before.kind == "delivery":
+        return f"{before.title}: not reported as arrived, {planned}."
+    so_far = f"started {day.said(before.started_at)}, " if before.started_at is not None else ""
+    return f"{before.title}: {so_far}not reported finished, {planned}."
+
+
+def _measured(day: Day, before: TaskFacts) -> str:
+    readings = [one for one in day.world.reports if one.kind == "strength" and one.task == before.id]
+    if not readings:
+        return " That is a fixed wait; no strength was measured."
+    last = max(readings, key=lambda one: one.happened_at)
+    return f" A strength reading was reported {day.said(last.happened_at)} by {last.said_by}."
+
+
+def _agreed(day: Day, piece: Piece) -> Iterator[Gate]:
+    task = piece.task
+    if task.earliest_at is not None and task.earliest_at > piece.start_at:
+        why = task.earliest_why or "set by the office"
+        yield Gate(kind="links", state=GateState.SHUT, sentence=f"Not before {day.said(task.earliest_at)}: {why}.")
+    agreed_on = piece.job.earliest_on
+    if agreed_on is None:
+        return
+    agreed_at = local_moment(day.world.branch.zone, agreed_on, day.world.branch.opens)
+    if agreed_on > day.date_of(piece.start_at):
+        sentence = f"Not before {day.said(agreed_at)}: agreed with the owner."
+        yield Gate(kind="links", state=GateState.SHUT, sentence=sentence)

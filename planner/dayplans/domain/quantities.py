@@ -1,0 +1,102 @@
+"""How much: the take-off's quantity in a unit the page knows, planned time, and ready-mix trucks."""
+
+from datetime import timedelta
+
+from jobs.domain.facts import TaskFacts
+from jobs.domain.takeoff import truck_interval_minutes, trucks
+from planner.dayplans.domain.day import Piece, rule_of
+from planner.dayplans.facts import Quantity, Truck, UnitCode
+
+UNITS: dict[str, UnitCode] = {"m": "m", "m2": "m2", "m3": "m3", "kg": "kg", "each": "count"}
+READY_MIX = "ready_mix"
+# Common practice, no source: a usual full load, 10 cubic yards.
+LOAD_M3 = 7.6
+# Common practice, no source: plants book by the five minutes.
+BOOKED_MINUTES = 5
+LITRES_PER_M3 = 1000.0
+HOUR = timedelta(hours=1)
+
+
+def quantities_of(piece: Piece) -> tuple[Quantity, ...]:
+    """The task's quantity and, where the work runs over several days, the planned time of all of it."""
+    task = piece.task
+    found = []
+    if task.quantity and task.unit in UNITS and not _is_one_job(piece):
+        label, value, unit = _label(piece), task.quantity, UNITS[task.unit]
+        if _is_water(piece):
+            value, unit = value * LITRES_PER_M3, "l"
+        found.append(Quantity(label=label if piece.whole else f"{label}, all days", value=value, unit=unit))
+    if not piece.whole:
+        found.append(Quantity(label="Planned time, all days", value=task.work_minutes / 60, unit="h"))
+    if task.remaining_minutes is not None and task.is_open and task.remaining_minutes != task.work_minutes:
+        found.append(Quantity(label="Still to do, as reported", value=task.remaining_minutes / 60, unit="h"))
+    return tuple(found)
+
+
+def quantity_note(task: TaskFacts) -> str:
+    """A quantity in a unit the page does not know, as the office entered it."""
+    if not task.quantity or not task.unit or task.unit in UNITS:
+        return ""
+    return f"Quantity as entered: {task.quantity:g} {task.unit}."
+
+
+def _key(piece: Piece) -> str:
+    rule = rule_of(piece.job, piece.task)
+    return rule.quantity if rule is not None else ""
+
+
+def _is_one_job(piece: Piece) -> bool:
+    return piece.task.unit == "each" and _key(piece) in ("", "each") and piece.task.quantity == 1
+
+
+def _is_water(piece: Piece) -> bool:
+    return piece.task.unit == "m3" and _key(piece).startswith(("water_", "fill_"))
+
+
+def _label(piece: Piece) -> str:
+    name = _key(piece).rpartition("_")[0].replace("_", " ")
+    if not name:
+        return "Quantity"
+    if READY_MIX in piece.task.bookings and piece.task.unit == "m3":
+        return f"Concrete to order, {name}"
+    return name.capitalize()
+
+
+def trucks_of(piece: Piece) -> tuple[Truck, ...]:
+    """Ready-mix trucks of a pour: equal loads, spaced so that the pour neither waits nor queues.
+
+    Placing is reckoned even over the planned hours after set-up. None for a pour that has started, or whose volume
+    is not known.
+    """
+    task = piece.task
+    if READY_MIX not in task.bookings or task.unit != "m3" or not task.quantity or task.started_at is not None:
+        return ()
+    rule = rule_of(piece.job, task)
+    setup = timedelta(hours=rule.setup_hours) if rule is not None else timedelta(0)
+    placing = piece.stay_end_at - piece.stay_start_at - setup
+    if placing <= timedelta(0):
+        setup, placing = timedelta(0), piece.stay_end_at - piece.stay_start_at
+    count = trucks(task.quantity, LOAD_M3)
+    load_m3 = task.quantity / count
+    interval = truck_interval_minutes(load_m3, task.quantity / (placing / HOUR))
+    return tuple(
+        Truck(
+            at=piece.stay_start_at
+            + setup
+            + timedelta(minutes=round(number * interval / BOOKED_MINUTES) * BOOKED_MINUTES),
+            volume_m3=load_m3,
+        )
+        for number in range(count)
+    )
+
+
+def trucks_note(piece: Piece) -> str:
+    """How the truck times came about, or that there are none to give."""
+    if READY_MIX not in piece.task.bookings or piece.task.started_at is not None:
+        return ""
+    if piece.task.unit == "m3" and piece.task.quantity:
+        return (
+            "Truck times are reckoned from the planned pace in equal loads (common practice, no source); the plant's "
+            "times and the ticket of each load decide."
+        )
+    return "The concrete's volume and the truck times are not in the plan: ask the office."

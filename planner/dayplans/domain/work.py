@@ -1,0 +1,76 @@
+"""One task of a day with all that the foreman must know of it."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from planner.dayplans.domain.cautions import cautions_of
+from planner.dayplans.domain.day import Day, Piece
+from planner.dayplans.domain.gates.bookings import STATES, called_in, supplier_of
+from planner.dayplans.domain.gates.every import gates_of
+from planner.dayplans.domain.gates.people import gear_titles
+from planner.dayplans.domain.gates.sky import judged
+from planner.dayplans.domain.limits import stop_limits
+from planner.dayplans.domain.quantities import quantities_of, quantity_note, trucks_note, trucks_of
+from planner.dayplans.facts import CalledIn, DayTask, Gate, GateState
+
+
+def day_task(day: Day, piece: Piece, *, also_called: tuple[CalledIn, ...] = (), notes: tuple[str, ...] = ()) -> DayTask:
+    """A piece of work in full. ``also_called`` and ``notes`` come from what else happens at the stop."""
+    task = piece.task
+    exposure = day.world.exposures[task.exposure]
+    judgement = judged(day, piece)
+    gates = gates_of(day, piece, judgement)
+    loads = trucks_of(piece)
+    return DayTask(
+        key=task.key,
+        title=task.title,
+        trade=task.trade,
+        trade_title=day.trade_title(task.trade),
+        starts_at=piece.start_at,
+        ends_at=piece.end_at,
+        state=state_of(piece, gates, day.world.as_of),
+        exposed=exposure.exposed,
+        safe_at=judgement.safe_at if judgement is not None else None,
+        head_count=day.head_count,
+        joined_by=day.crew_names([key for key in piece.crews if key != day.crew.key]),
+        quantities=quantities_of(piece),
+        trucks=loads,
+        gates=gates,
+        limits=tuple(stop_limits(day, piece, judgement)) if judgement is not None else (),
+        gear=gear_titles(day, piece),
+        called_in=(*called_in(day, piece, loads[0].at if loads else None), *also_called),
+        cautions=cautions_of(task, exposure, day.vocabulary),
+        note=" ".join(note for note in (*_own_notes(day, piece), *notes) if note),
+    )
+
+
+def state_of(piece: Piece, gates: tuple[Gate, ...], as_of: datetime) -> str:
+    """The task's state in the words of the page; a planned time that passed in silence is never finished."""
+    if piece.task.finished_at is not None:
+        return "finished"
+    if piece.stay_end_at <= as_of:
+        return "unreported"
+    if piece.task.started_at is not None:
+        return "started"
+    return "clear" if all(gate.state is GateState.OPEN for gate in gates) else "waiting"
+
+
+def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
+    if not piece.whole:
+        yield f"Runs over several days: from {day.said(piece.stay_start_at)} to {day.said(piece.stay_end_at)}."
+    yield quantity_note(piece.task)
+    yield trucks_note(piece)
+
+
+def visit_called_in(day: Day, piece: Piece) -> CalledIn:
+    """A visit at the stop on this day, as somebody who comes."""
+    supplier = supplier_of(day, piece.task.authority)
+    known = day.vocabulary.authorities.get(piece.task.authority)
+    booking = next((one for one in day.world.crews.bookings if one.task == piece.task.id), None)
+    return CalledIn(
+        who=supplier.name if supplier is not None else (known.title if known is not None else "not known"),
+        what=piece.task.title,
+        at=piece.start_at,
+        phone=supplier.phone if supplier is not None else "",
+        state=STATES[booking.state] if booking is not None else "not asked for yet",
+    )
