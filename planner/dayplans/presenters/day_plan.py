@@ -3,18 +3,17 @@
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from planner.dayplans.facts import CalledIn, DayPlanFacts, DayTask, Gate, GateState, SkyHour, Stop, StopLimit
+from planner.dayplans.facts import CalledIn, DayPlanFacts, DayTask, Gate, GateState, Stop, StopLimit
+from planner.dayplans.presenters.hours import SkyRow, present_hour
 from planner.dayplans.presenters.measures import (
     Gettext,
     clock,
     clock_on,
     day,
     gettext_noop,
-    hour,
     measure,
     miles,
     minutes,
-    number,
 )
 
 GATE_WORDS = {
@@ -133,22 +132,6 @@ class StopView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SkyRow:
-    """One hour in US units; an unknown value is the words for not known, never empty, never zero."""
-
-    hour: str
-    temp_f: str
-    rain_chance: str
-    rain_in: str
-    wind_mph: str
-    gust_mph: str
-    thunder: str
-    sky: str
-    night: bool
-    unknown: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class StandByView:
     title: str
     site: str
@@ -224,7 +207,7 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         stops=tuple(_stop(stop, at, facts, gettext) for at, stop in enumerate(facts.stops, start=1)),
         first_start=clock(facts.stops[0].arrive_at, zone, gettext) if facts.stops else "",
         last_leave=clock(facts.stops[-1].leave_at, zone, gettext) if facts.stops else "",
-        sky=tuple(_sky_row(one, facts, gettext) for one in facts.sky),
+        sky=tuple(present_hour(one, zone, gettext) for one in facts.sky),
         heat=_heat(facts, gettext),
         stand_by=tuple(
             StandByView(title=one.title, site=one.site, why=one.why, lasts=minutes(one.minutes) if one.minutes else "")
@@ -357,51 +340,4 @@ def _heat(facts: DayPlanFacts, gettext: Gettext) -> HeatView | None:
         at=clock(facts.heat.at, facts.zone, gettext),
         sentence=facts.heat.caution.sentence,
         source=facts.heat.caution.source,
-    )
-
-
-def sky_words(one: SkyHour, gettext: Gettext = str) -> str:
-    """The sky of an hour in a word, by the share of it that cloud covers (eighths, as observers report)."""
-    if one.sky_cover is None:
-        return gettext("not known")
-    # Few, scattered, broken, overcast: up to 2/8, 4/8, under 8/8 (from memory, WMO cloud amount groups).
-    for limit, words in (
-        (0.125, gettext("clear")),
-        (0.25, gettext("few clouds")),
-        (0.5, gettext("scattered")),
-        (0.875, gettext("mostly cloudy")),
-    ):
-        if one.sky_cover <= limit:
-            return words
-    return gettext("overcast")
-
-
-def thunder_words(one: SkyHour, gettext: Gettext = str) -> str:
-    """The chance of thunder; an unknown is said."""
-    if one.thunder_chance is None:
-        return gettext("not known")
-    return gettext("none") if one.thunder_chance < 0.005 else f"{number(one.thunder_chance, 'share')} %"
-
-
-def rain_words(one: SkyHour, gettext: Gettext = str) -> str:
-    """Inches in the hour; less than the last decimal is a trace, never zero."""
-    if one.rain_mm is None:
-        return gettext("not known")
-    shown = number(one.rain_mm, "mm")
-    return gettext("trace") if shown == "0" and one.rain_mm > 0 else shown
-
-
-def _sky_row(one: SkyHour, facts: DayPlanFacts, gettext: Gettext) -> SkyRow:
-    unknown = gettext("not known")
-    return SkyRow(
-        hour=hour(one.starts_at, facts.zone, gettext),
-        temp_f=unknown if one.air_temp_c is None else number(one.air_temp_c, "degc"),
-        rain_chance=unknown if one.rain_chance is None else f"{number(one.rain_chance, 'share')} %",
-        rain_in=rain_words(one, gettext),
-        wind_mph=unknown if one.wind_m_s is None else number(one.wind_m_s, "m_s"),
-        gust_mph=unknown if one.gust_m_s is None else number(one.gust_m_s, "m_s"),
-        thunder=thunder_words(one, gettext),
-        sky=sky_words(one, gettext),
-        night=one.night,
-        unknown=one.rain_chance is None,
     )

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from planner.dayplans.facts import SkyHour
-from planner.dayplans.presenters.day_plan import rain_words
+from planner.dayplans.presenters.hours import rain_words
 from planner.dayplans.presenters.measures import Gettext, clock, hour, number
 from planner.web.presenters.canvas import fit_words, px, words_width
 from planner.web.presenters.trades import hatch_of
