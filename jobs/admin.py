@@ -1,0 +1,51 @@
+"""Entry of an office's own data. Jobs are opened through the service; here they are read and corrected."""
+
+from django.contrib import admin
+
+from jobs.models import Branch, FieldReport, Hold, Job, Site, SiteClosure, Task
+
+
+class ClosureInline(admin.TabularInline):
+    model = SiteClosure
+    extra = 0
+
+
+@admin.register(Branch)
+class BranchAdmin(admin.ModelAdmin):
+    list_display = ("name", "company", "zone", "plan_number")
+    readonly_fields = ("input_revision", "plan_number")
+
+
+@admin.register(Site)
+class SiteAdmin(admin.ModelAdmin):
+    list_display = ("name", "branch", "soil", "latitude", "longitude")
+    list_filter = ("branch",)
+    inlines = (ClosureInline,)
+
+
+@admin.register(Job)
+class JobAdmin(admin.ModelAdmin):
+    list_display = ("name", "branch", "method", "promised_on", "state")
+    list_filter = ("branch", "state")
+    readonly_fields = ("method", "design")
+
+
+@admin.register(Task)
+class TaskAdmin(admin.ModelAdmin):
+    list_display = ("title", "job", "kind", "started_at", "finished_at")
+    list_filter = ("branch", "kind")
+    readonly_fields = ("job", "key", "kind", "run")
+
+
+@admin.register(Hold)
+class HoldAdmin(admin.ModelAdmin):
+    list_display = ("title", "job", "result", "decided_by", "decided_at")
+    readonly_fields = ("job", "key", "visit", "blocks")
+
+
+@admin.register(FieldReport)
+class FieldReportAdmin(admin.ModelAdmin):
+    list_display = ("kind", "task", "said_by", "happened_at")
+
+    def has_change_permission(self, request: object, obj: object = None) -> bool:
+        return False
