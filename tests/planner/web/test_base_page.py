@@ -80,3 +80,9 @@ def test_words_stand_out_on_every_paper(scheme: int) -> None:
         low, high = sorted((luminance(tokens[ink]), luminance(tokens[paper])))
         # WCAG 2.2 success criterion 1.4.3: at least 4.5 to 1.
         assert (high + 0.05) / (low + 0.05) >= 4.5, (ink, paper)
+
+
+def test_a_page_that_travels_alone_carries_its_styles() -> None:
+    html = render_to_string("planner/base.html", {"inline_styles": "p > b { color: red }"})
+    assert "<style>p > b { color: red }</style>" in html
+    assert "<link" not in html
