@@ -89,6 +89,7 @@ CONCRETE: dict[str, Source] = {
     "hurd_pressure": _seen("Hurd", None, "Use updated wall pressure formulas", "regimes of rate and height"),
     "ciria_108": _recalled("CIRIA", 1985, "Report 108 Concrete pressure on formwork", "design equation"),
     "ufgs_rain": _seen("US Department of Defense", None, "UFGS 03 30 00 and 03 31 00", "protect from rain 12 h"),
+    "ufgs_cold": _seen("US Department of Defense", None, "UFGS 03 30 00", "cooling after protection: 5 °F/h, 50 °F/d"),
     "ufgs_cure_film": _recalled(
         "US Department of Defense", None, "UFGS 03 39 00", "spray again after heavy rain in 3 h"
     ),
