@@ -47,8 +47,9 @@ class StartClass:
 class TaskStarts:
     """All allowed starts of one task.
 
-    ``ends`` says how the end follows: ``length`` from the class; ``elapsed`` by the clock; ``arrives`` on the opening
-    of the next day, ``arrivals[day]`` [min]; ``pinned`` as the pin says.
+    ``ends`` says how the end follows: ``length`` from the class; ``elapsed`` by the clock; ``arrives`` by the clock
+    before position ``overnight_from[day]``, from there on the opening of the next day, ``arrivals[day]`` [min];
+    ``pinned`` as the pin says.
     """
 
     task: Task
@@ -56,6 +57,7 @@ class TaskStarts:
     classes: tuple[StartClass, ...]
     levels: tuple[tuple[int, Runs], ...] = ()
     arrivals: tuple[int | None, ...] = ()
+    overnight_from: tuple[int, ...] = ()
 
     def start_minute(self, axis: Axis, position: int) -> int:
         """Return the start [min since origin] of a position."""
@@ -65,13 +67,17 @@ class TaskStarts:
         """Return the exact end [min since origin] of a start on ``position`` in class ``of``."""
         if self.task.pin is not None:
             return self.task.pin.end
-        if self.ends == "elapsed":
-            return axis.start_minute(position) + self.task.span_minutes
-        if self.ends == "arrives":
+        if self.ends == "arrives" and self.runs_overnight(axis, position):
             arrival = self.arrivals[position // axis.units]
             assert arrival is not None
             return arrival
+        if self.ends in ("elapsed", "arrives"):
+            return axis.start_minute(position) + self.task.span_minutes
         return axis.end_minute(position + of.length) - of.pad
+
+    def runs_overnight(self, axis: Axis, position: int) -> bool:
+        """Return whether something that arrives does so when the next day opens, begun on ``position``."""
+        return position >= self.overnight_from[position // axis.units]
 
     def end_position(self, axis: Axis, position: int, of: StartClass) -> int:
         """Return the position at which the task is over; a night rounds up."""
@@ -129,7 +135,13 @@ def find_candidates(problem: Problem) -> Candidates:
     found: list[TaskStarts] = []
     clashes: list[Clash] = []
     for task in problem.tasks:
-        starts = _pinned(task, axis) if task.pin is not None else _Search(task, axis, hours).run()
+        starts: TaskStarts | Clash
+        if task.pin is None:
+            starts = _Search(task, axis, hours).run()
+        else:
+            starts = pinned_starts(task, axis)
+            if not starts.classes:
+                starts = _clash(task, "crews")
         if isinstance(starts, Clash):
             clashes.append(starts)
         else:
@@ -146,7 +158,8 @@ def crew_choices(task: Task) -> Iterator[tuple[tuple[str, ...], int, int]]:
             yield crews, minutes, sum(option.dollars for option in options)
 
 
-def _pinned(task: Task, axis: Axis) -> TaskStarts | Clash:
+def pinned_starts(task: Task, axis: Axis) -> TaskStarts:
+    """Return the one start of a pinned task, with each choice of crews the pin leaves."""
     pin = task.pin
     assert pin is not None
     at = axis.floor_position(pin.start)
@@ -165,7 +178,7 @@ def _pinned(task: Task, axis: Axis) -> TaskStarts | Clash:
         )
         for crews in choices
     )
-    return TaskStarts(task=task, ends="pinned", classes=classes) if classes else _clash(task, "crews")
+    return TaskStarts(task=task, ends="pinned", classes=classes)
 
 
 def _clash(task: Task, gate: str) -> Clash:
@@ -190,6 +203,7 @@ class _Search:
         self._axis = axis
         self._hours = hours
         self._arrivals: tuple[int | None, ...] = ()
+        self._overnight_from: tuple[int, ...] = ()
         self._forbidden = tuple(
             (axis.start_position(one.start), axis.start_position(one.end) - 1) for one in task.weather if one.forbidden
         )
@@ -221,6 +235,7 @@ class _Search:
             classes=tuple(classes),
             levels=_levels(task, self._axis),
             arrivals=self._arrivals,
+            overnight_from=self._overnight_from,
         )
 
     def _ends(self) -> Literal["length", "elapsed", "arrives"]:
@@ -266,22 +281,28 @@ class _Search:
             yield from _clip(one, opening, opening)
 
     def _arriving(self, days: DayList) -> Iterator[Stretch]:
-        """Starts whose end the next calendar day's opening can be: nobody lets water run over a day off."""
-        axis = self._axis
+        """Starts that end the same day, then those the next calendar day's opening can end: never over a day off."""
+        axis, span = self._axis, self._task.span_minutes
         arrivals: list[int | None] = []
+        overnight: list[int] = []
         for day, hours in enumerate(days):
+            base = day * axis.units
             then: DayHours | None = days[day + 1] if day + 1 < len(days) else None
-            if hours is None or then is None:
-                arrivals.append(None)
-                continue
-            arrival = axis.opens[day + 1] + then.first * axis.grid_minutes
+            arrival = None if then is None else axis.opens[day + 1] + then.first * axis.grid_minutes
             arrivals.append(arrival)
-            latest = arrival - self._task.span_minutes - axis.opens[day]
-            last = min(hours.starts_until - 1, latest) // axis.grid_minutes
+            if hours is None:
+                overnight.append(base)
+                continue
+            last = min(hours.starts_until - 1, hours.starts_until - span) // axis.grid_minutes
             if last >= hours.first:
-                first = day * axis.units + hours.first
-                yield Stretch(first=first, last=day * axis.units + last, length=0, pad=0)
-        self._arrivals = tuple(arrivals)
+                yield Stretch(first=base + hours.first, last=base + last, length=0, pad=0)
+            first = max(hours.first, last + 1)
+            overnight.append(base + first)
+            if arrival is not None:
+                last = min(hours.starts_until - 1, arrival - span - axis.opens[day]) // axis.grid_minutes
+                if last >= first:
+                    yield Stretch(first=base + first, last=base + last, length=0, pad=0)
+        self._arrivals, self._overnight_from = tuple(arrivals), tuple(overnight)
 
     def _by_dates(self, one: Stretch) -> Iterator[Stretch]:
         low = self._axis.start_position(self._task.earliest)
@@ -309,7 +330,10 @@ class _Search:
         if self._ends() == "elapsed":
             return axis.last_start_position(end - self._task.span_minutes)
         if self._task.run == "arrives":
-            arrival = self._arrivals[one.first // axis.units]
+            day = one.first // axis.units
+            arrival = self._arrivals[day]
+            if one.first < self._overnight_from[day]:
+                return axis.last_start_position(end - self._task.span_minutes)
             return one.last if arrival is not None and arrival <= end else -1
         return axis.last_end_position(end + one.pad) - one.length
 

@@ -35,7 +35,9 @@ Run
               at least one whole day lies between the days of the two windows, only with ``splits_weekends`` too.
     attended  the same with ``span_minutes``.
     elapsed   end = start + span_minutes.
-    arrives   end = the first opening of its windows that is after the start and at or after start + span_minutes.
+    arrives   end = start + span_minutes where that is inside the same window as the start; else the opening of the
+              next of its windows, which must be on the next calendar day (water runs over one night, never over a
+              day off) and at or after start + span_minutes.
     visit     end = start + span_minutes, inside the same window as the start.
     opening_only      start = the opening of one of its windows.
     start_by_minutes  start <= opens of the planning window that holds it + start_by_minutes.

@@ -191,12 +191,9 @@ class _Solving:
 
 def _pin_clashes(problem: Problem) -> tuple[Clash, ...]:
     """Rules that pinned work breaks among itself, whatever the rest of the plan."""
-    pinned = tuple(
-        Assignment(task=task.key, start=task.pin.start, end=task.pin.end, crews=task.pin.crews)
-        for task in problem.tasks
-        if task.pin is not None and (task.pin.crews or not task.needs)
-    )
-    # A pin that leaves its crews open is judged with the plan.
+    pins = {task.key: task.pin for task in problem.tasks if task.pin is not None}
+    pinned = tuple(Assignment(task=key, start=pin.start, end=pin.end, crews=pin.crews) for key, pin in pins.items())
+    # Who does the work of a pin that leaves its crews open is judged with the plan.
     return tuple(
         Clash(
             task=breach.task,
@@ -204,5 +201,5 @@ def _pin_clashes(problem: Problem) -> tuple[Clash, ...]:
             says=" ".join(sentence_for("solver.pinned", {"field": breach.task, "says": breach.says})),
         )
         for breach in check(problem, pinned)
-        if breach.rule != "assigned"
+        if breach.rule != "assigned" and (breach.rule != "crew" or pins[breach.task].crews)
     )

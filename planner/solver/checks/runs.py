@@ -145,11 +145,18 @@ def end_by_run(task: Task, assignment: Assignment, windows: TaskWindows, days: D
         return end_of_work(task, start, work_minutes(task, assignment.crews), stretched, days)
     end = start + task.span_minutes
     if task.run == "arrives":
-        opening = next((span.start for span in plain[at:] if span.start > start and span.start >= end), None)
-        return "no working day opens after it within the horizon" if opening is None else opening
+        return end if end <= plain[at].end else _arrival(start, end, plain[at + 1 :], days)
     if task.run == "visit" and end > plain[at].end:
         return "its arrival span does not fit into one day"
     return end
+
+
+def _arrival(start: int, soonest: int, later: Windows, days: Days) -> int | str:
+    if not later or days.index(later[0].start) != days.index(start) + 1:
+        return "it would run over a day without work, and may over one night only"
+    if later[0].start < soonest:
+        return "it cannot arrive when the next day opens"
+    return later[0].start
 
 
 def run_breaches(placed: Placed) -> Iterator[Breach]:

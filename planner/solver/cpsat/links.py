@@ -170,8 +170,7 @@ def _ends_of(before: TaskVars, axis: Axis) -> tuple[Expr, np.ndarray, np.ndarray
             ends.append(opens[day] + (positions - day * axis.units) * axis.grid_minutes + starts.task.span_minutes)
         else:
             values.append(positions)
-            arrivals = np.array([-1 if end is None else end for end in starts.arrivals])
-            ends.append(arrivals[day])
+            ends.append(np.array([starts.end_minute(axis, int(position), one) for position in positions]))
     at_variable = before.end if starts.ends == "length" else before.start
     assert at_variable is not None
     return at_variable, np.concatenate(values), np.concatenate(ends)

@@ -31,6 +31,7 @@ class TaskVars:
     end_day: Expr | None = None
     start_minute: Expr | None = None
     end_minute: Expr | None = None
+    overnight: Literal | int | None = None
 
 
 class Model:
@@ -142,7 +143,13 @@ class Model:
         if starts.task.pin is not None:
             return axis.day_index(starts.task.pin.end)
         if starts.ends == "arrives":
-            return self.start_day(key) + 1
+            night = self._runs_overnight(key)
+            if isinstance(night, int):
+                return self.start_day(key) + night
+            # Gear held to its end needs one variable, not a sum.
+            day = self.whole(0, len(axis.opens), f"end's day {key}", lambda plan: axis.day_index(plan[key].end))
+            self.cp.add(day == self.start_day(key) + night)
+            return day
         if starts.ends == "length":
             if within_a_day(starts, units):
                 return self.start_day(key)
@@ -171,12 +178,41 @@ class Model:
         if starts.ends == "elapsed":
             return self.start_minute(key) + starts.task.span_minutes
         if starts.ends == "arrives":
-            return self._arrival(key, starts)
+            return self._arriving_end(key, starts)
         end = self._minute(self.end_position(key), self.end_day(key), f"end {key}", lambda plan: plan[key].end)
         pads = {one.pad for one in starts.classes}
         if len(pads) == 1:
             return end - pads.pop()
         return end - sum(one.pad * literal for one, literal in task.classes if literal is not None)
+
+    def _runs_overnight(self, key: str) -> Literal | int:
+        """Whether something that arrives does so when the next day opens: known, or a literal tied to its start."""
+        task, axis = self.tasks[key], self.axis
+        if task.overnight is None:
+            runs = [run for one in task.starts.classes for run in one.runs]
+            positions = [position for first, last in runs for position in range(first, last + 1)]
+            nights = [position for position in positions if task.starts.runs_overnight(axis, position)]
+            if len(nights) in (0, len(positions)):
+                task.overnight = int(bool(nights))
+            else:
+                days = [position for position in positions if not task.starts.runs_overnight(axis, position)]
+                starts = task.starts
+                night = self.flag(f"overnight {key}", lambda plan: starts.runs_overnight(axis, plan[key].position))
+                for literal, values in ((night, nights), (~night, days)):
+                    within = cp_model.Domain.from_values(values)
+                    self.cp.add_linear_expression_in_domain(task.start, within).only_enforce_if(literal)
+                task.overnight = night
+        return task.overnight
+
+    def _arriving_end(self, key: str, starts: TaskStarts) -> Expr:
+        night = self._runs_overnight(key)
+        same_day = self.start_minute(key) + starts.task.span_minutes
+        if isinstance(night, int):
+            return self._arrival(key, starts) if night else same_day
+        end = self.whole(0, self.axis.last_minute, f"arrived {key}", lambda plan: plan[key].end)
+        self.cp.add(end == self._arrival(key, starts)).only_enforce_if(night)
+        self.cp.add(end == same_day).only_enforce_if(~night)
+        return end
 
     def _arrival(self, key: str, starts: TaskStarts) -> Expr:
         axis = self.axis
@@ -186,7 +222,7 @@ class Model:
             opening = self._opening(day + 1, 1, f"arrival {key}", lambda plan: plan[key].position // axis.units + 1)
             return opening + next(iter(after.values()))
         table = [end if end is not None else 0 for end in starts.arrivals]
-        end = self.whole(0, max(table), f"arrival {key}", lambda plan: plan[key].end)
+        end = self.whole(0, max(table), f"arrival {key}", lambda plan: table[plan[key].position // axis.units])
         self.cp.add_element(day, table, end)
         return end
 

@@ -30,6 +30,21 @@ def lowest(mask: int) -> int:
     return (mask & -mask).bit_length() - 1
 
 
+def runs_of(mask: int) -> tuple[tuple[int, int], ...]:
+    """Return the (first, last) runs of a mask.
+
+    >>> runs_of(0b1011)
+    ((0, 1), (3, 3))
+    """
+    runs = []
+    while mask:
+        first = lowest(mask)
+        length = lowest(~(mask >> first))
+        runs.append((first, first + length - 1))
+        mask = mask >> (first + length) << (first + length)
+    return tuple(runs)
+
+
 def meeting(mask: int, length: int) -> int:
     """Return the starts from which a stay of ``length`` positions meets ``mask``.
 

@@ -1,5 +1,6 @@
 """A plan in the making: who and what is taken when, and where a task may still go."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -45,10 +46,13 @@ class Ledger:
     ----------
     ground : Ground
         The problem.
+    holds_on : bool
+        Whether gear taken out is out for good until its last task is placed, or not counted until then.
     """
 
-    def __init__(self, ground: Ground) -> None:
+    def __init__(self, ground: Ground, *, holds_on: bool = True) -> None:
         self.ground = ground
+        self._holds_on = holds_on
         self.placed: dict[str, Placement] = {}
         self._busy: dict[str, int] = {crew.key: 0 for crew in ground.problem.crews}
         self._holds: dict[str, dict[int, int]] = {gear.key: {} for gear in ground.problem.gear}
@@ -107,6 +111,9 @@ class Ledger:
             self._holds[hold.gear].pop(number, None)
             return
         until = self.placed.get(hold.until_task)
+        if until is None and not self._holds_on:
+            self._holds[hold.gear].pop(number, None)
+            return
         first = axis.floor_position(since)
         end = axis.size if until is None else until.end_position
         if hold.whole_days:
@@ -238,8 +245,11 @@ class Ledger:
             span = starts.task.span_minutes
             return axis.start_position(room.end_from - span), axis.last_start_position(until - span)
         if starts.ends == "arrives":
-            days = [day for day, end in enumerate(starts.arrivals) if end is not None and room.end_from <= end <= until]
-            return (days[0] * axis.units, (days[-1] + 1) * axis.units - 1) if days else (0, -1)
+            # A later start never arrives earlier.
+            positions = [position for first, last in of.runs for position in range(first, last + 1)]
+            low = bisect_left(positions, room.end_from, key=lambda position: starts.end_minute(axis, position, of))
+            high = bisect_right(positions, until, key=lambda position: starts.end_minute(axis, position, of))
+            return (positions[low], positions[high - 1]) if low < high else (0, -1)
         return 0, axis.size
 
     def assignments(self) -> tuple[Assignment, ...]:
@@ -251,7 +261,7 @@ class Ledger:
         )
 
 
-def laid_out(ground: Ground, plan: tuple[Assignment, ...]) -> Ledger:
+def laid_out(ground: Ground, plan: tuple[Assignment, ...], *, holds_on: bool = True) -> Ledger:
     """Return a plan laid out on the axis.
 
     Raises
@@ -259,7 +269,7 @@ def laid_out(ground: Ground, plan: tuple[Assignment, ...]) -> Ledger:
     ValueError
         If an assignment is not one of its task's candidates.
     """
-    ledger = Ledger(ground)
+    ledger = Ledger(ground, holds_on=holds_on)
     for one in plan:
         starts = ground.starts[one.task]
         if starts.task.pin is not None:
