@@ -1,0 +1,188 @@
+"""The verdict on one exposed start, with its arithmetic."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+
+from jobs.domain.exposure import Exposure, Hazard
+from jobs.domain.facts import JobFacts, TaskFacts
+from jobs.words import sentence_for
+from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.judgement import StartJudgement, expected_loss
+from planner.forecast.domain.series import HourlySeries
+from planner.forecast.domain.site_sky import SiteSky
+from planner.plans.domain.world import Judges, Stay, World
+from planner.watch.domain.drying import drying_hours
+from planner.watch.domain.heat import heat_reading
+from planner.watch.domain.measures import Choice, choose, hazards_of
+from planner.watch.domain.moving import Moving, moving_of
+from planner.watch.domain.readings import ASKED_OF_FORECAST, asks_to_prepare, held, near_hazards, readings_of
+from planner.watch.domain.report import DryingHour, Line, Reading, StartWatch, Unit, Verdict
+from planner.watch.domain.thresholds import KNOWN_SHARE
+from planner.watch.domain.verdict import Case, raised, steadied, verdict_of
+
+USABLE = frozenset({Freshness.FRESH, Freshness.AGEING})
+NO_SKY = SiteSky(series=None, freshness=Freshness.DOWN)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Previous:
+    """The verdict of the run before on a task at a start; it counts only while the start is the same."""
+
+    task: int
+    start_at: datetime
+    verdict: Verdict
+
+
+def usable_series(sky: SiteSky) -> HourlySeries | None:
+    """The forecast where it is neither stale nor down."""
+    return sky.series if sky.freshness in USABLE else None
+
+
+def watch_start(
+    world: World,
+    judges: Judges,
+    *,
+    job: JobFacts,
+    task: TaskFacts,
+    stay: Stay,
+    stays: Mapping[int, Stay],
+    now: datetime,
+    previous: Previous | None = None,
+) -> StartWatch:
+    """Watch one planned start of an exposed task.
+
+    A start whose planned time is past, of which nobody said that it began, is judged from ``now`` on.
+    """
+    exposure = world.exposures[task.exposure]
+    sky = world.skies.get(task.site.id, NO_SKY)
+    series = usable_series(sky)
+    judge = judges.at(task.site.id)
+    from_at = max(stay.start_at, min(now, stay.end_at))
+    judgement = judge.start(exposure, start_at=from_at, end_at=stay.end_at, soil=task.site.soil)
+    drying = _drying(exposure, series, judgement)
+    heat = heat_reading(series, from_at, stay.end_at) if series is not None and task.kind == "work" else None
+    readings = readings_of(exposure, judgement, drying, heat)
+    hazards = hazards_of(judgement)
+    moving = moving_of(world, judge, job=job, task=task, stay=stay, stays=stays, now=now)
+    choice = choose(exposure.measures, hazards=hazards, near=near_hazards(readings), loss_dollars=exposure.loss_dollars)
+    case = partial(_case, exposure=exposure, judgement=judgement, moving=moving, usable=series is not None)
+    fresh = verdict_of(case(readings=readings, hazards=hazards, chance=judgement.chance_hit))
+    verdict = fresh
+    if previous is not None and previous.start_at == stay.start_at:
+        worse = {hazard: raised(chance) for hazard, chance in hazards.items()}
+        still = verdict_of(
+            case(readings=tuple(map(held, readings)), hazards=worse, chance=raised(judgement.chance_hit), holds=True)
+        )
+        verdict = steadied(previous.verdict, fresh, still)
+    return StartWatch(
+        task=task.id,
+        job=job.name,
+        site=task.site.name,
+        title=task.title,
+        exposure=exposure.key,
+        crews=stay.crews,
+        start_at=stay.start_at,
+        end_at=stay.end_at,
+        verdict=verdict,
+        fresh_verdict=fresh,
+        unreported=stay.start_at < now,
+        freshness=sky.freshness,
+        issued_at=sky.series.issued_at if sky.series is not None else None,
+        chance_hit=judgement.chance_hit,
+        known_share=judgement.known_share if series is not None else 0.0,
+        safe_at=judgement.safe_at,
+        readings=readings,
+        drying=drying,
+        measures=choice.measures,
+        going_dollars=choice.dollars,
+        moving_dollars=moving.dollars,
+        move_to=None if moving.later.forbidden else moving.later.start_at,
+        free_until=moving.free_until,
+        fee_lost=moving.fee_lost,
+        arithmetic=(*going_lines(exposure, judgement, choice), *moving_lines(job, moving)),
+        judgement=judgement,
+    )
+
+
+def _drying(exposure: Exposure, series: HourlySeries | None, judgement: StartJudgement) -> tuple[DryingHour, ...]:
+    if not exposure.sets or series is None:
+        return ()
+    return drying_hours(series, judgement.start_at, judgement.end_at)
+
+
+def _case(
+    *,
+    exposure: Exposure,
+    judgement: StartJudgement,
+    moving: Moving,
+    usable: bool,
+    readings: tuple[Reading, ...],
+    hazards: Mapping[Hazard, float],
+    chance: float,
+    holds: bool = False,
+) -> Case:
+    """What the verdict is made from; ``holds`` takes limits inside the held margin, and a raised chance, as reached."""
+    forbidden = judgement.forbidden
+    if holds:
+        banning = ("air_min_c", "air_max_c", "wind_max_m_s", "gust_max_m_s", *(("thunder",) if exposure.sets else ()))
+        forbidden = (
+            forbidden
+            or any(reading.state == "reached" and reading.limit in banning for reading in readings)
+            or hazards.get("rain", 0.0) >= exposure.forbid_chance
+        )
+    choice = choose(exposure.measures, hazards=hazards, near=near_hazards(readings), loss_dollars=exposure.loss_dollars)
+    return Case(
+        usable=usable and (judgement.known_share >= KNOWN_SHARE or judgement.forbidden),
+        complete=all(reading.known_share >= 1.0 for reading in readings if reading.limit in ASKED_OF_FORECAST),
+        forbidden=forbidden,
+        near=any(asks_to_prepare(reading) for reading in readings),
+        pays=bool(choice.measures),
+        chance=chance,
+        going_dollars=choice.dollars,
+        moving_dollars=moving.dollars,
+    )
+
+
+def line(code: str, value: float, unit: Unit, source: str, **facts: object) -> Line:
+    """A step of an arithmetic, its label from the words."""
+    return Line(label=sentence_for(f"watch.line.{code}", facts)[0], value=value, unit=unit, source=source)
+
+
+def going_lines(exposure: Exposure, judgement: StartJudgement, choice: Choice) -> tuple[Line, ...]:
+    """What going costs: the chance times the loss, then with the measures."""
+    data, forecast, sum_of = "exposure data", "forecast and climate", "computed"
+    lines = [
+        line("chance", judgement.chance_hit, "share", forecast),
+        line("loss", exposure.loss_dollars, "dollars", data),
+        line("expected", expected_loss(judgement.chance_hit, exposure.loss_dollars), "dollars", sum_of),
+    ]
+    lines += [line("measure", measure.dollars, "dollars", data, title=measure.title) for measure in choice.measures]
+    if choice.measures:
+        lines += [
+            line("chance_left", choice.chance_left, "share", "computed; shares spared are estimates"),
+            line("expected_left", choice.loss_left_dollars, "dollars", sum_of),
+        ]
+    return (*lines, line("going", choice.dollars, "dollars", sum_of))
+
+
+def moving_lines(job: JobFacts, moving: Moving) -> tuple[Line, ...]:
+    """What moving costs: fees, people told again, lateness, the sky of the later day."""
+    later = moving.later
+    lines = [
+        line("fee", fee.dollars, "dollars", "booking, no longer free to cancel", supplier=fee.supplier)
+        for fee in moving.fees
+        if fee.lost
+    ]
+    lines += [
+        line("days", later.days, "count", "working calendar"),
+        line("told", later.told_dollars, "dollars", "common practice, no source"),
+    ]
+    if later.late_days:
+        lines.append(line("late", later.late_dollars, "dollars", "promised date", days=later.late_days, job=job.name))
+    lines += [
+        line("later_weather", later.weather_dollars, "dollars", "forecast and climate"),
+        line("moving", moving.dollars, "dollars", "computed"),
+    ]
+    return tuple(lines)

@@ -1,0 +1,232 @@
+"""What the forecast does to work that stands: a value, a limit, and who could protect it."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from jobs.domain.exposure import Exposure, Limit
+from planner.forecast.domain.chance import chance_of_rain
+from planner.forecast.domain.climate import MEASURABLE_MM
+from planner.forecast.domain.series import HOUR, Values
+from planner.forecast.domain.site_sky import SiteSky
+from planner.plans.domain.world import World
+from planner.watch.domain.readings import level_state
+from planner.watch.domain.report import Line, Reading, State, StateAtRisk, StateKind, Stretch
+from planner.watch.domain.standing import Standing
+from planner.watch.domain.starts import NO_SKY, line, usable_series
+from planner.watch.domain.stretch import unattended_hours
+from planner.watch.domain.thresholds import LIKELY, STATE_NEAR_CHANCE, WATCHED
+
+# Each 12 mm in an open hole: pump, and a competent person looks again (29 CFR 1926.651(k); amount: common practice).
+OPEN_DIG_RAIN = Limit(value=12.0, source="S-OSHA650; the amount: common practice, no source")
+# A day to dry follows an inch (25.4 mm) of rain: ground water is then taken to have risen.
+HEAVY_RAIN = Limit(value=25.4, source="S-FHWA; that ground water rises then: common practice, no source")
+FROST = Limit(value=0.0, source="S-ACI306")
+# A 6-inch slab weighs 75 lb/ft2, a foot of ground water lifts 62.4 lb/ft2: it floats above 1.20 ft (computed).
+SLAB_LB_FT2, WATER_LB_FT2_PER_FT, M_PER_FT = 75.0, 62.4, 0.3048
+FLOATS_ABOVE_M = SLAB_LB_FT2 / WATER_LB_FT2_PER_FT * M_PER_FT
+RECENT = timedelta(hours=24)
+# States that rain already fallen changes, and the amount from which it does.
+CHANGED_BY_RAIN: dict[StateKind, Limit] = {"open_dig": OPEN_DIG_RAIN, "empty_shell": HEAVY_RAIN}
+WORST_FIRST: tuple[State, ...] = ("reached", "near", "unknown", "clear", "on_site")
+
+
+def states_now(world: World, standing: Sequence[Standing], now: datetime) -> tuple[StateAtRisk, ...]:
+    """Every state that stands now or will inside 72 hours, over the part of that time in which it stands."""
+    calendar = world.crews.branch_calendar
+    today = calendar.date_of(now)
+    on = today if calendar.is_working_day(today) else calendar.next_working_day(today)
+    return _over(world, standing, now, now + WATCHED, now=now, on=on)
+
+
+def states_in_stretch(
+    world: World, standing: Sequence[Standing], stretch: Stretch, now: datetime
+) -> tuple[StateAtRisk, ...]:
+    """Every state that will stand over the next weekend or holiday, judged over it, with who works the day before."""
+    return _over(world, standing, max(now, stretch.from_at), stretch.until_at, now=now, on=stretch.last_on)
+
+
+def _over(
+    world: World, standing: Sequence[Standing], from_at: datetime, until_at: datetime, *, now: datetime, on: date
+) -> tuple[StateAtRisk, ...]:
+    found = []
+    for one in standing:
+        begins, ends = max(from_at, one.from_at), until_at if one.until_at is None else min(until_at, one.until_at)
+        if begins < ends:
+            state = _judged(world, one, begins, ends, now=now, on=on)
+            if state is not None:
+                found.append(state)
+    return tuple(sorted(found, key=lambda state: (WORST_FIRST.index(state.state), state.from_at, state.kind)))
+
+
+def _judged(
+    world: World, one: Standing, from_at: datetime, until_at: datetime, *, now: datetime, on: date
+) -> StateAtRisk | None:
+    sky = world.skies.get(one.task.site.id, NO_SKY)
+    readings = _Readings(world=world, sky=sky, from_at=from_at, until_at=until_at).of(one)
+    caution: Line | None = None
+    if one.kind == "unattended_fill":
+        hours = unattended_hours(world.crews.branch_calendar, from_at, until_at)
+        if hours == 0:
+            return None
+        caution = line("unattended", hours, "h", "working calendar")
+    elif one.kind == "empty_shell":
+        caution = line("floats_above", FLOATS_ABOVE_M, "m", "computed: 75 lb/ft2 slab, 62.4 lb/ft2 a foot of water")
+    elif one.kind == "young_concrete":
+        caution = line("days_old", max(0.0, (from_at - one.from_at) / HOUR), "h", "pour as reported or planned")
+    if one.kind in CHANGED_BY_RAIN and from_at <= now:
+        readings = (*readings, _fell(sky, CHANGED_BY_RAIN[one.kind], now))
+    state = _worst(readings)
+    if one.kind == "unattended_fill" and state == "clear":
+        # Power and valves fail without any weather: somebody must own it.
+        state = "near"
+    return StateAtRisk(
+        kind=one.kind,
+        job=one.job.name,
+        site=one.task.site.name,
+        title=one.task.title,
+        from_at=one.from_at,
+        until_at=one.until_at,
+        window_from=from_at,
+        window_until=until_at,
+        expected=one.from_at > now,
+        state=state,
+        readings=readings,
+        caution=caution,
+        crews=crews_for(world, one.trades, on),
+        freshness=sky.freshness,
+    )
+
+
+class _Readings:
+    """The limits of a state over a window of one site's forecast."""
+
+    def __init__(self, *, world: World, sky: SiteSky, from_at: datetime, until_at: datetime) -> None:
+        self._world = world
+        self._sky = sky
+        self._from_at = from_at
+        self._until_at = until_at
+
+    def of(self, one: Standing) -> tuple[Reading, ...]:
+        """The readings that make a state."""
+        exposures = self._world.exposures
+        own = exposures[one.task.exposure]
+        if one.kind == "open_dig":
+            return (self._rain(OPEN_DIG_RAIN),)
+        if one.kind == "empty_shell":
+            return (self._rain(HEAVY_RAIN),)
+        if one.kind == "unbraced_forms":
+            return self._winds(exposures["form_stack"])
+        if one.kind == "braced_forms":
+            return self._winds(exposures["wall_pour"])
+        if one.kind == "fresh_concrete":
+            return self._rains(own.rain_after_mm)
+        if one.kind == "young_concrete":
+            cold = (self._cold("air_min_c", own.air_min_c),) if own.air_min_c is not None else ()
+            return (*cold, self._cold("frost_c", FROST))
+        if one.kind == "bare_basin":
+            return self._rains(exposures["floor_foam"].rain_before_mm)
+        if one.kind == "open_foam":
+            return self._rains(exposures["floor_foam"].rain_after_mm)
+        frost = (self._cold("air_min_c", own.air_min_c),) if own.air_min_c is not None else ()
+        return (*self._rains(own.rain_during_mm), *frost)
+
+    def _rains(self, limit: Limit | None) -> tuple[Reading, ...]:
+        return (self._rain(limit),) if limit is not None else ()
+
+    def _rain(self, limit: Limit) -> Reading:
+        """Chance that one half-day of the window brings the amount, and the forecast's known total."""
+        chance = chance_of_rain(
+            self._sky.series,
+            self._world.climate,
+            self._from_at,
+            self._until_at,
+            limit.value,
+            ZoneInfo(self._world.branch.zone),
+            freshness=self._sky.freshness,
+        )
+        usable = usable_series(self._sky)
+        total: float | None = None
+        if usable is not None:
+            known = [mm for mm in usable.between("rain_mm", self._from_at, self._until_at) if mm is not None]
+            total = sum(known) if known else None
+        state: State = "unknown"
+        if usable is not None:
+            if chance.probability >= LIKELY or (total is not None and total > 0 and total >= limit.value):
+                state = "reached"
+            elif chance.probability >= STATE_NEAR_CHANCE:
+                state = "near"
+            elif chance.known_share >= 1.0:
+                state = "clear"
+        return Reading(
+            limit="rain_total",
+            unit="mm",
+            state=state,
+            limit_value=limit.value,
+            worst=total,
+            chance=chance.probability,
+            known_share=chance.known_share if usable is not None else 0.0,
+            source=limit.source,
+        )
+
+    def _winds(self, exposure: Exposure) -> tuple[Reading, ...]:
+        found = []
+        for name, variable in (("gust_max_m_s", "gust_m_s"), ("wind_max_m_s", "wind_m_s")):
+            limit = getattr(exposure, name)
+            if limit is not None:
+                found.append(self._level(name, name, variable, limit))
+        return tuple(found)
+
+    def _cold(self, name: str, limit: Limit) -> Reading:
+        return self._level(name, "air_min_c", "air_temp_c", limit)
+
+    def _level(self, name: str, like: str, variable: str, limit: Limit) -> Reading:
+        usable = usable_series(self._sky)
+        values: Values = usable.between(variable, self._from_at, self._until_at) if usable is not None else ()
+        known = [(value, at) for at, value in enumerate(values) if value is not None]
+        pick = min if like == "air_min_c" else max
+        worst, at = pick(known, key=lambda pair: pair[0]) if known else (None, 0)
+        share = len(known) / len(values) if values else 0.0
+        worst_at: datetime | None = None
+        if usable is not None and worst is not None:
+            worst_at = usable.start_at + (usable.index_of(self._from_at) + at) * HOUR
+        return Reading(
+            limit=name,
+            unit="degc" if variable == "air_temp_c" else "m_s",
+            state=level_state(like, limit.value, worst, share),
+            limit_value=limit.value,
+            worst=worst,
+            worst_at=worst_at,
+            known_share=share,
+            source=limit.source,
+        )
+
+
+def _fell(sky: SiteSky, limit: Limit, now: datetime) -> Reading:
+    """Rain measured in the last 24 hours: any that can be measured is near, the amount itself is reached."""
+    values: Values = sky.observed.between("rain_mm", now - RECENT, now) if sky.observed is not None else ()
+    known = [mm for mm in values if mm is not None]
+    fell = sum(known) if known else None
+    state: State = "on_site"
+    if fell is not None:
+        state = "reached" if fell >= limit.value else "near" if fell >= MEASURABLE_MM - 1e-6 else "clear"
+    return Reading(
+        limit="fell",
+        unit="mm",
+        state=state,
+        limit_value=limit.value,
+        worst=fell,
+        known_share=len(known) / len(values) if values else 0.0,
+        source=limit.source,
+    )
+
+
+def _worst(readings: Sequence[Reading]) -> State:
+    return min((reading.state for reading in readings), key=WORST_FIRST.index, default="unknown")
+
+
+def crews_for(world: World, trades: Sequence[str], on: date) -> tuple[str, ...]:
+    """Names of the crews that have one of the trades and work on a date, our own first; if none works, all of them."""
+    able = [crew for crew in world.crews.crews if set(trades) & set(crew.trades)]
+    working = [crew for crew in able if crew.calendar.is_working_day(on)]
+    return tuple(crew.name for crew in sorted(working or able, key=lambda crew: (not crew.own, crew.name)))
