@@ -31,6 +31,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "'{given}' is not in the table of the {what} ({known}).",
         "Choose one of these.",
     ),
+    "formwork.no_cement": (
+        "'{given}' is no cement the form pressure knows ({known}).",
+        "Take the cement from the mix design and choose one of these.",
+    ),
     "formwork.form_too_weak": (
         "The forms are rated for {rated} kPa ({rated_psf} psf); at this temperature and height concrete presses with"
         " {least} kPa ({least_psf} psf) even when it rises slowly.",
