@@ -12,7 +12,8 @@ from typing import Literal
 from jobs.words import sentence_for
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
-from planner.solver.cpsat.search import ENGINE, Found, search
+from planner.solver.cpsat.engine import ENGINE, Found
+from planner.solver.cpsat.search import Searched, search
 from planner.solver.faults import refuse_faulty
 from planner.solver.greedy import Draft, Greedy, stuck_clash
 from planner.solver.laying.ground import Ground
@@ -100,20 +101,21 @@ class _Solving:
         parameters = self._parameters
         if isinstance(parameters, GreedyOnly) or not self._ground.problem.tasks:
             return self._answer(best, drafts, None)
-        found = search(
+        searched = search(
             self._ground,
             parameters,
             first=best.assignments if best is not None else (),
             on_plan=lambda dollars, bound: self._tell(Progress(stage="engine", dollars=dollars, bound=bound)),
         )
+        found = searched.found
         if found.status == "infeasible" and best is not None:
             logger.error("the engine calls a problem infeasible for which the checker passed a plan")
-            found = Found(status="unknown")
+            searched = Searched(found=Found(status="unknown"))
         if found.assignments:
             mine = self._checked(found.assignments, ENGINE, best.rule if best is not None else "none")
             if mine is not None and (best is None or mine.cost.total < best.cost.total):
                 best = mine
-        return self._answer(best, drafts, found)
+        return self._answer(best, drafts, searched)
 
     def _best_of(self, drafts: tuple[Draft, ...]) -> _Checked | None:
         best: _Checked | None = None
@@ -138,17 +140,17 @@ class _Solving:
         self._wrong = True
         return None
 
-    def _answer(self, best: _Checked | None, drafts: tuple[Draft, ...], found: Found | None) -> Result:
+    def _answer(self, best: _Checked | None, drafts: tuple[Draft, ...], searched: Searched | None) -> Result:
         if best is None:
             if self._wrong:
                 raise WrongPlanError("every plan made for this problem breaks a rule; see the log")
-            return Result(status="no_plan", clashes=self._clashes(drafts, found))
-        bound = found.bound if found is not None else None
+            return Result(status="no_plan", clashes=self._clashes(drafts, searched))
+        bound = searched.found.bound if searched is not None else None
         return Result(
             status="planned",
             assignments=best.assignments,
             cost=best.cost,
-            making=self._making(best, bound, cut_off=found is not None and found.cut_off),
+            making=self._making(best, bound, cut_off=searched is not None and searched.cut_off),
         )
 
     def _making(self, best: _Checked, bound: int | None, *, cut_off: bool) -> Making:
@@ -175,12 +177,12 @@ class _Solving:
             proven=proven,
         )
 
-    def _clashes(self, drafts: tuple[Draft, ...], found: Found | None) -> tuple[Clash, ...]:
+    def _clashes(self, drafts: tuple[Draft, ...], searched: Searched | None) -> tuple[Clash, ...]:
         """Where the greedy plans broke off, each task once, in the words of what is known."""
         code = "solver.not_found"
-        if found is None:
+        if searched is None:
             code = "solver.no_place"
-        elif found.status == "infeasible":
+        elif searched.found.status == "infeasible":
             code = "solver.impossible"
         clashes: dict[str, Clash] = {}
         for draft in drafts:

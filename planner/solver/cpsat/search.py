@@ -1,48 +1,27 @@
-"""Builds the model of a problem, runs the engine, and reads the plan back."""
+"""How the engine is used on a whole problem: one model where it is small, piece by piece where it is not."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from importlib.metadata import version
-from typing import Literal
+from dataclasses import dataclass, replace
+from time import monotonic
 
-from ortools.sat.python import cp_model
-
-from planner.solver.cpsat.costs import add_costs
-from planner.solver.cpsat.crews import add_crews
-from planner.solver.cpsat.gear import add_gear, add_limits
-from planner.solver.cpsat.links import add_links
-from planner.solver.cpsat.model import Model
-from planner.solver.cpsat.starts import add_starts
+from planner.solver.check import cost_of
+from planner.solver.cpsat.engine import Effort, Found, OnPlan, run
+from planner.solver.cpsat.improve import improve
 from planner.solver.laying.ground import Ground
-from planner.solver.laying.ledger import Ledger, laid_out
 from planner.solver.parameters import Patient, Repeatable
 from planner.solver.result import Assignment
 
-ENGINE = f"ortools {version('ortools')}"
-
-OnPlan = Callable[[int, int], None]
+# Up to so many free tasks one model is solved well, often to the proof; beyond, pieces win by far.
+ONE_MODEL = 60
+PIECE = Effort(counted_seconds=0.4, clock_seconds=60.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Found:
-    """What the engine found: a plan if any, a bound [dollars] if one may be claimed, whether the clock cut it off."""
+class Searched:
+    """What the search found, and whether the emergency stop on the clock cut it off."""
 
-    status: Literal["optimal", "feasible", "infeasible", "unknown"]
-    assignments: tuple[Assignment, ...] = ()
-    bound: int | None = None
+    found: Found
     cut_off: bool = False
-
-
-def build(ground: Ground) -> Model:
-    """Return the whole model of a problem, rule family by rule family."""
-    model = Model(ground)
-    add_starts(model)
-    add_links(model)
-    add_crews(model)
-    add_gear(model)
-    add_limits(model)
-    add_costs(model)
-    return model
 
 
 def search(
@@ -51,7 +30,7 @@ def search(
     *,
     first: tuple[Assignment, ...] = (),
     on_plan: OnPlan | None = None,
-) -> Found:
+) -> Searched:
     """Search for the cheapest plan.
 
     Parameters
@@ -63,74 +42,69 @@ def search(
     first : tuple of Assignment
         A whole plan that keeps every rule, to begin from; may be empty.
     on_plan : callable, optional
-        Called with cost and bound [dollars] of each better plan the engine finds.
+        Called with cost and bound [dollars] of each better plan.
 
     Returns
     -------
-    Found
+    Searched
         A status, never an exception.
-
-    Raises
-    ------
-    RuntimeError
-        If the engine refuses the model: a bug of ours.
     """
-    model = build(ground)
-    if first:
-        model.hint(laid_out(ground, first).placed)
-    solver = cp_model.CpSolver()
-    _set(solver, parameters)
-    status = solver.solve(model.cp, _Watcher(on_plan) if on_plan is not None else None)
-    if status == cp_model.MODEL_INVALID:
-        raise RuntimeError(f"the engine refuses the model: {model.cp.validate()}")
-    cut_off = isinstance(parameters, Repeatable) and solver.wall_time >= parameters.outer_seconds
-    if status == cp_model.INFEASIBLE:
-        return Found(status="infeasible" if model.is_exact else "unknown", cut_off=cut_off)
-    if status == cp_model.UNKNOWN:
-        return Found(status="unknown", cut_off=cut_off)
-    return Found(
-        status="optimal" if status == cp_model.OPTIMAL else "feasible",
-        assignments=_read(model, solver),
-        bound=_bound(model, solver),
-        cut_off=cut_off,
-    )
+    return _Search(ground, parameters, on_plan).run(first)
 
 
-def _set(solver: cp_model.CpSolver, parameters: Repeatable | Patient) -> None:
-    to = solver.parameters
-    to.random_seed = parameters.seed
-    # Presolve's inclusion detection can drop an enforcement literal when coefficients are large (9.15).
-    to.presolve_inclusion_work_limit = 0
-    if isinstance(parameters, Patient):
-        to.num_workers = parameters.workers
-        to.max_time_in_seconds = parameters.seconds
-        return
-    to.num_workers = 1
-    to.interleave_search = True
-    to.use_lns = True
-    to.max_deterministic_time = parameters.deterministic_seconds
-    to.max_time_in_seconds = parameters.outer_seconds
-
-
-def _read(model: Model, solver: cp_model.CpSolver) -> tuple[Assignment, ...]:
-    ledger = Ledger(model.ground)
-    for key, task in model.tasks.items():
-        chosen = next(of for of, literal in task.classes if literal is None or solver.boolean_value(literal))
-        ledger.place(key, chosen, solver.value(task.start))
-    return ledger.assignments()
-
-
-def _bound(model: Model, solver: cp_model.CpSolver) -> int | None:
-    """Whole dollars no plan is below; prices rounded down in the model only lower it."""
-    return max(0, int(-(-solver.best_objective_bound // 1))) if model.is_exact else None
-
-
-class _Watcher(cp_model.CpSolverSolutionCallback):
-    """Passes each better plan's cost on."""
-
-    def __init__(self, on_plan: OnPlan) -> None:
-        super().__init__()
+class _Search:
+    def __init__(self, ground: Ground, parameters: Repeatable | Patient, on_plan: OnPlan | None) -> None:
+        self._ground = ground
+        self._parameters = parameters
         self._on_plan = on_plan
+        self._began = monotonic()
+        self._outer = parameters.seconds if isinstance(parameters, Patient) else parameters.outer_seconds
+        self._counted = parameters.deterministic_seconds if isinstance(parameters, Repeatable) else float("inf")
 
-    def on_solution_callback(self) -> None:
-        self._on_plan(round(self.objective_value), max(0, round(self.best_objective_bound)))
+    def run(self, first: tuple[Assignment, ...]) -> Searched:
+        """One model for a small problem, or where there is no plan to begin from; then pieces."""
+        free = sum(1 for starts in self._ground.starts.values() if starts.task.pin is None)
+        found = Found(status="unknown", assignments=first)
+        if free <= ONE_MODEL or not first:
+            found = self._one_model(first, share=0.5 if free > ONE_MODEL // 2 else 1.0)
+        if found.assignments and found.status != "optimal":
+            found = self._in_pieces(found)
+        cut_off = isinstance(self._parameters, Repeatable) and self._left() <= 0
+        return Searched(found=found, cut_off=cut_off)
+
+    def _left(self) -> float:
+        """Seconds left on the clock."""
+        return self._outer - (monotonic() - self._began)
+
+    def _one_model(self, first: tuple[Assignment, ...], share: float) -> Found:
+        parameters = self._parameters
+        clock = max(0.01, self._left())
+        if isinstance(parameters, Patient):
+            effort = Effort(
+                counted_seconds=1e9,
+                clock_seconds=clock * share,
+                workers=parameters.workers,
+                thorough=True,
+                seed=parameters.seed,
+            )
+        else:
+            effort = Effort(
+                counted_seconds=self._counted * share, clock_seconds=clock, interleaved=True, seed=parameters.seed
+            )
+        return run(self._ground, effort, first=first, on_plan=self._on_plan)
+
+    def _in_pieces(self, found: Found) -> Found:
+        """Improve a plan piece by piece; the bound of the one model, if any, still holds."""
+        dollars = cost_of(self._ground.problem, found.assignments).total
+        plan = found.assignments
+        piece = replace(PIECE, seed=self._parameters.seed)
+        for step in improve(self._ground, plan, piece, self._parameters.seed, self._is_over(found.spent)):
+            if step.saved:
+                dollars -= step.saved
+                plan = step.assignments()
+                if self._on_plan is not None:
+                    self._on_plan(dollars, found.bound or 0)
+        return replace(found, status="feasible", assignments=plan)
+
+    def _is_over(self, before: float) -> Callable[[float], bool]:
+        return lambda spent: before + spent >= self._counted or self._left() <= 0

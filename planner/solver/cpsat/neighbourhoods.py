@@ -1,0 +1,98 @@
+"""Which tasks to set free next: a few pools, a stretch of time, or a trade over a stretch of time."""
+
+from random import Random
+
+from planner.solver.laying.ground import Ground
+from planner.solver.laying.ledger import Ledger
+
+
+class Neighbourhoods:
+    """Draws neighbourhoods of a plan, the same ones for the same seed.
+
+    Parameters
+    ----------
+    ground : Ground
+        The problem.
+    seed : int
+        Sets what is drawn.
+    """
+
+    def __init__(self, ground: Ground, seed: int) -> None:
+        self._ground = ground
+        self._random = Random(seed)
+        self._free = [key for key, starts in ground.starts.items() if starts.task.pin is None]
+        self._jobs: dict[str, list[str]] = {}
+        for key in self._free:
+            self._jobs.setdefault(ground.starts[key].task.job, []).append(key)
+        self._late = {promise.task: promise.due for promise in ground.problem.promises}
+
+    def draw(self, ledger: Ledger, size: int) -> tuple[str, ...]:
+        """Return about ``size`` tasks, in the problem's order.
+
+        Parameters
+        ----------
+        ledger : Ledger
+            The plan.
+        size : int
+            How many tasks to set free.
+        """
+        kind = self._random.random()
+        if kind < 0.5:
+            chosen = self._pools(ledger, size)
+        elif kind < 0.8:
+            chosen = self._stretch(ledger, self._free, size)
+        else:
+            chosen = self._trade(ledger, size)
+        return tuple(key for key in self._free if key in chosen)
+
+    def _pools(self, ledger: Ledger, size: int) -> set[str]:
+        """A pool, rather a late one, and those whose crews it meets at the same time."""
+        jobs = list(self._jobs)
+        weights = [1 + 3 * self._is_late(job, ledger) for job in jobs]
+        first = self._random.choices(jobs, weights)[0]
+        meets = {job: self._meetings(first, job, ledger) for job in jobs if job != first}
+        others = sorted(meets, key=lambda job: -meets[job] * self._random.uniform(0.5, 1.0))
+        chosen: set[str] = set()
+        for job in (first, *others):
+            room = size - len(chosen)
+            mine = self._jobs[job]
+            if not chosen or len(mine) <= room:
+                chosen.update(mine)
+            elif room > size // 4:
+                chosen.update(self._stretch(ledger, mine, room))
+        return chosen
+
+    def _is_late(self, job: str, ledger: Ledger) -> bool:
+        return any(ledger.placed[key].end > self._late.get(key, ledger.placed[key].end) for key in self._jobs[job])
+
+    def _meetings(self, one: str, other: str, ledger: Ledger) -> int:
+        """How many pairs of stays of two jobs have a crew in common and are near each other."""
+        near = 5 * self._ground.axis.units
+        mine = [ledger.placed[key] for key in self._jobs[one]]
+        theirs = [ledger.placed[key] for key in self._jobs[other]]
+        return 1 + sum(
+            1
+            for left in mine
+            for right in theirs
+            if abs(left.position - right.position) < near and not set(left.of.crews).isdisjoint(right.of.crews)
+        )
+
+    def _stretch(self, ledger: Ledger, keys: list[str], size: int) -> set[str]:
+        """Tasks that follow one another in time."""
+        ordered = sorted(keys, key=lambda key: ledger.placed[key].position)
+        first = self._random.randint(0, max(0, len(ordered) - size))
+        return set(ordered[first : first + size])
+
+    def _trade(self, ledger: Ledger, size: int) -> set[str]:
+        """Tasks of one trade that follow one another, each with those just before and after it."""
+        trades = sorted({need.trade for key in self._free for need in self._ground.starts[key].task.needs})
+        if not trades:
+            return self._stretch(ledger, self._free, size)
+        trade = self._random.choice(trades)
+        mine = [key for key in self._free if trade in (need.trade for need in self._ground.starts[key].task.needs)]
+        chosen = set()
+        for key in sorted(self._stretch(ledger, mine, max(2, size // 3))):
+            chosen.add(key)
+            chosen.update(link.before for link in self._ground.links_in[key])
+            chosen.update(link.after for link in self._ground.links_out[key])
+        return chosen & set(self._free)

@@ -1,0 +1,99 @@
+"""A part of a plan set free: the tasks of a neighbourhood, with everything else turned into gaps in their starts.
+
+What stays fixed needs no interval and no link in the model: crews taken, days full, waits to fixed neighbours and
+gear out leave holes in the starts, which the ledger's masks give at once. Fixed tasks remain only where a free one
+shares gear, a daily limit or a count of days with them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from planner.solver.candidates import Candidates, StartClass, TaskStarts, pinned_starts
+from planner.solver.laying.ground import Ground, runs_of
+from planner.solver.laying.ledger import Ledger, Placement
+from planner.solver.problem import GearHold, Pin, Problem
+from planner.solver.result import Assignment
+
+
+def free_part(ledger: Ledger, old: dict[str, Placement]) -> Ground:
+    """Return the problem of the tasks taken up, the others staying where they are.
+
+    Parameters
+    ----------
+    ledger : Ledger
+        The plan without the free tasks; made with ``holds_on=False``.
+    old : dict
+        Where the free tasks lay, by key, in a fixed order.
+
+    Returns
+    -------
+    Ground
+        A smaller problem; its plans are plans of the whole.
+    """
+    ground = ledger.ground
+    problem = ground.problem
+    free = tuple(_narrowed(ledger, key) for key in old)
+    limits = tuple(limit for limit in problem.limits if any(key in old for key in limit.tasks))
+    holds = tuple(_holds_beside(problem, old))
+    terms = tuple(term for term in problem.open_days if term.from_task in old or term.until_task in old)
+    named = dict.fromkeys(
+        (
+            *(key for limit in limits for key in limit.tasks),
+            *(key for hold in holds for key in (hold.from_task if hold.since is None else "", hold.until_task)),
+            *(key for term in terms for key in (term.from_task if term.since is None else "", term.until_task)),
+        )
+    )
+    fixed = tuple(_stub(ledger, key) for key in named if key and key not in old)
+    tasks = (*free, *fixed)
+    return Ground(
+        problem=replace(
+            problem,
+            tasks=tuple(one.task for one in tasks),
+            links=tuple(link for link in ground.binding_links if link.before in old and link.after in old),
+            limits=limits,
+            holds_of_gear=holds,
+            open_days=terms,
+            promises=tuple(promise for promise in problem.promises if promise.task in old),
+            told=tuple(told for told in problem.told if told.task in old),
+        ),
+        candidates=Candidates(axis=ground.axis, tasks=tasks, clashes=()),
+    )
+
+
+def as_assignments(old: dict[str, Placement], part: Ground) -> tuple[Assignment, ...]:
+    """Return where everything in a part lies now."""
+    fixed = tuple(
+        Assignment(task=one.task.key, start=one.task.pin.start, end=one.task.pin.end, crews=())
+        for one in part.candidates.tasks
+        if one.task.pin is not None
+    )
+    free = tuple(Assignment(task=key, start=made.start, end=made.end, crews=made.of.crews) for key, made in old.items())
+    return (*free, *fixed)
+
+
+def _narrowed(ledger: Ledger, key: str) -> TaskStarts:
+    """The starts of a task that what is fixed leaves open."""
+    starts = ledger.ground.starts[key]
+    classes = tuple(
+        StartClass(crews=of.crews, dollars=of.dollars, length=of.length, pad=of.pad, runs=runs_of(mask))
+        for of, mask in ledger.options(key, ledger.room(key))
+    )
+    return replace(starts, classes=classes)
+
+
+def _holds_beside(problem: Problem, old: dict[str, Placement]) -> Iterator[GearHold]:
+    """Holds of each kind of gear that a free task takes out or brings back."""
+    kinds = {hold.gear for hold in problem.holds_of_gear if _moves(hold, old)}
+    return (hold for hold in problem.holds_of_gear if hold.gear in kinds)
+
+
+def _moves(hold: GearHold, old: dict[str, Placement]) -> bool:
+    return hold.until_task in old or (hold.since is None and hold.from_task in old)
+
+
+def _stub(ledger: Ledger, key: str) -> TaskStarts:
+    """A fixed task as a pin without crews: those are gaps in the free tasks' starts already."""
+    made = ledger.placed[key]
+    task = ledger.ground.starts[key].task
+    pin = Pin(start=made.start, end=made.end)
+    return pinned_starts(replace(task, needs=(), weather=(), pin=pin), ledger.ground.axis)
