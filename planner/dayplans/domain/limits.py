@@ -3,12 +3,14 @@
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from jobs.domain.exposure import Exposure
+from jobs.domain.exposure import Exposure, Limit
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.domain.known_hours import Known, complete, highest, values_between
 from planner.dayplans.facts import StopLimit, UnitCode
+from planner.dayplans.presenters.measures import measure
 from planner.forecast.domain.climate import MEASURABLE_MM
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
+from planner.forecast.domain.limits.levels import FORECAST_HEIGHT_M
 from planner.forecast.domain.site_sky import SiteSky
 
 LEVELS: dict[str, tuple[str, UnitCode]] = {
@@ -28,7 +30,7 @@ def stop_limits(day: Day, piece: Piece, judgement: StartJudgement) -> Iterator[S
     for part in judgement.parts:
         if part.limit in LEVELS:
             words, unit = LEVELS[part.limit]
-            yield _level(part, words, unit, part.limit_value)
+            yield _level(part, _at_height(words, exposure, part), unit, part.limit_value)
         elif part.limit == "thunder":
             yield _level(part, THUNDER, "share", None)
         elif part.limit == "ground":
@@ -37,6 +39,15 @@ def stop_limits(day: Day, piece: Piece, judgement: StartJudgement) -> Iterator[S
         if limit is not None:
             words = f"Surface {side}, measured on site, than"
             yield StopLimit(words=words, unit="degc", limit=limit.value)
+
+
+def _at_height(words: str, exposure: Exposure, part: LimitPart) -> str:
+    """Limit and forecast stand at the forecast's height; the work's own limit, lower down, is said beside them."""
+    if not part.limit.endswith("_m_s") or exposure.wind_height_m >= FORECAST_HEIGHT_M:
+        return words
+    limit: Limit = getattr(exposure, part.limit)
+    own = f"{measure(limit.value, 'm_s')} at {measure(exposure.wind_height_m, 'm')}"
+    return f"{words} ({own}), which forecasts at {measure(FORECAST_HEIGHT_M, 'm')} state as"
 
 
 def _level(part: LimitPart, words: str, unit: UnitCode, limit: float | None) -> StopLimit:

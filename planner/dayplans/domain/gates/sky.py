@@ -42,6 +42,9 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
         covers = f"A forecast covers only {_percent(judgement.known_share)} of the hours that matter"
         sentence = f"{covers}; the rest is the usual weather of the month. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
+    if judgement.chance_hit >= day.world.exposures[piece.task.exposure].forbid_chance:
+        sentence = f"Nothing known forbids it, but much of it is not known. {chance} Ask the office before you start."
+        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
     return Gate(kind="sky", state=GateState.OPEN, sentence=f"No limit is reached in the forecast. {chance}")
 
 

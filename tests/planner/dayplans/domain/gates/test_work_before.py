@@ -1,0 +1,112 @@
+"""Gates of links: what came before, what must pass, and until when."""
+
+from dataclasses import replace
+from datetime import date
+
+from planner.dayplans.facts import GateState
+from planner.plans.domain.world import ReportFacts
+from tests.planner.dayplans.domain.worlds import at, gates, job, only_task, passed, plan, stay, task, world
+
+FLOOR = task("pour_floor", 1, finished_at=at(14, day=12))
+STACK = task("stack_forms", 2)
+
+
+def stacked_on(floor_done_at, start_at, **more):
+    floor = replace(FLOOR, finished_at=floor_done_at)
+    return plan(world(job(floor, STACK), **more), stay(STACK, start_at, at(12), "forms"))
+
+
+def test_finished_work_with_nothing_to_wait_for_is_open() -> None:
+    first, second = task("stack_forms", 1, finished_at=at(12, day=15)), task("fit_openings", 2)
+    facts = plan(world(job(first, second)), stay(second, at(7), at(12), "forms"))
+    [gate] = gates(facts, "links")
+    assert gate.state is GateState.OPEN
+    assert gate.sentence == f"{first.title}: finished noon Monday, June 15."
+
+
+def test_unfinished_work_keeps_the_gate_shut_and_says_when_it_is_planned_to_end() -> None:
+    first, second = task("stack_forms", 1), task("fit_openings", 2)
+    stays = (stay(first, at(7, day=15), at(15, day=15), "forms"), stay(second, at(7), at(12), "forms"))
+    [gate] = gates(plan(world(job(first, second)), *stays), "links")
+    assert gate.state is GateState.SHUT
+    assert "not reported finished, planned to end 3:00 pm Monday, June 15." in gate.sentence
+
+
+def test_unfinished_work_outside_the_plan_is_said_to_be() -> None:
+    first, second = task("stack_forms", 1, started_at=at(8, day=15)), task("fit_openings", 2)
+    [gate] = gates(plan(world(job(first, second)), stay(second, at(7), at(12), "forms")), "links")
+    assert gate.state is GateState.SHUT
+    assert "started 8:00 am Monday, June 15, not reported finished, not in the plan." in gate.sentence
+
+
+def test_strength_opens_when_the_fixed_hours_end_before_the_start() -> None:
+    """24 fixed hours of the method from 2 pm on Friday end at 2 pm on Saturday."""
+    [gate] = gates(stacked_on(at(14, day=12), at(7)), "strength")
+    assert gate.state is GateState.OPEN
+    assert "The wait is over since 2:00 pm Saturday, June 13." in gate.sentence
+    assert "no strength was measured" in gate.sentence
+
+
+def test_strength_is_shut_until_its_hours_end() -> None:
+    [gate] = gates(stacked_on(at(14, day=15), at(7)), "strength")
+    assert gate.state is GateState.SHUT
+    assert gate.sentence.endswith("Not before 2:00 pm.")
+
+
+def test_a_wait_that_ends_before_the_start_but_not_yet_names_its_hour() -> None:
+    [gate] = gates(stacked_on(at(6, day=15), at(7)), "strength")
+    assert gate.state is GateState.OPEN
+    assert "The wait is over at 6:00 am." in gate.sentence
+
+
+def test_a_strength_reading_is_named_instead_of_the_missing_one() -> None:
+    reading = ReportFacts(task=FLOOR.id, kind="strength", happened_at=at(9, day=15), said_by="L. Orme")
+    [gate] = gates(stacked_on(at(14, day=12), at(7), reports=(reading,)), "strength")
+    assert gate.sentence.endswith("A strength reading was reported 9:00 am Monday, June 15 by L. Orme.")
+
+
+def test_dryness_is_a_gate_of_its_own() -> None:
+    shape, pour = task("shape_floor", 1, finished_at=at(6.5)), task("pour_floor", 2)
+    facts = plan(world(job(shape, pour), as_of=at(6.75)), stay(pour, at(7), at(14), "forms"))
+    [gate] = gates(facts, "dry")
+    assert gate.state is GateState.SHUT
+    assert gate.sentence.endswith("Not before 8:30 am.")
+
+
+def test_a_latest_start_that_has_passed_shuts_the_gate() -> None:
+    """An open dig is to be shaped within 72 hours."""
+    dig, shape = task("dig", 1, finished_at=at(12, day=10)), task("shape_floor", 2)
+    [gate] = gates(plan(world(job(dig, shape)), stay(shape, at(7), at(13), "forms")), "links")
+    assert gate.state is GateState.SHUT
+    assert "This had to start by noon Saturday, June 13" in gate.sentence
+
+
+def test_a_visit_speaks_through_its_hold_alone() -> None:
+    visit, pour = task("inspect_floor", 1, finished_at=at(11, day=15)), task("pour_floor", 2)
+    pool = passed(job(visit, pour), "hold_floor", decided_at=at(11, day=15))
+    facts = plan(world(pool), stay(pour, at(7), at(14), "forms"))
+    assert gates(facts, "links") == []
+    assert [gate.state for gate in gates(facts, "hold")] == [GateState.OPEN]
+
+
+def test_what_came_before_a_dropped_task_still_comes_before() -> None:
+    first, gone, last = task("stack_forms", 1), task("fit_openings", 2, dropped=True), task("brace_and_square", 3)
+    facts = plan(world(job(first, gone, last)), stay(last, at(7), at(12), "forms"))
+    assert any(first.title in gate.sentence for gate in gates(facts, "links"))
+    assert not any(gone.title in gate.sentence for gate in only_task(facts).gates)
+
+
+def test_a_start_before_the_day_agreed_with_people_is_shut() -> None:
+    late = task("stack_forms", 1, earliest_at=at(10), earliest_why="the neighbour's party")
+    facts = plan(world(job(late, earliest_on=date(2026, 6, 18))), stay(late, at(7), at(12), "forms"))
+    assert [(gate.state, gate.sentence) for gate in gates(facts, "links")] == [
+        (GateState.SHUT, "Not before 10:00 am: the neighbour's party."),
+        (GateState.SHUT, "Not before 7:00 am Thursday, June 18: agreed with the owner."),
+    ]
+
+
+def test_a_delivery_is_said_to_have_arrived_or_not() -> None:
+    liner, drop = task("measure_liner", 1, kind="delivery", title="Liner"), task("drop_liner", 2)
+    facts = plan(world(job(liner, drop)), stay(drop, at(7), at(12), "forms"))
+    assert [gate.sentence for gate in gates(facts, "links") if gate.sentence.startswith("Liner")] != []
+    assert all("not reported as arrived" in gate.sentence for gate in gates(facts, "links"))

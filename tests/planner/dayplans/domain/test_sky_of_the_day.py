@@ -1,0 +1,114 @@
+"""The hourly sky, its source and age, and the heat on people."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from planner.dayplans.domain.sky import age_words
+from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.site_sky import SiteSky
+from tests.planner.dayplans.domain.worlds import AS_OF, at, job, plan, series, sky, stay, task, world
+
+POUR = task("pour_floor", 1)
+
+
+def facts(over: SiteSky | None):
+    skies = {1: over} if over is not None else {}
+    return plan(world(job(POUR), skies=skies), stay(POUR, at(7), at(14), "forms"))
+
+
+def test_hours_run_from_five_to_nine_with_night_marked() -> None:
+    """Sunrise at 40.6 N 74.4 W on 16 June is 5:26 am, sunset 8:30 pm (from memory, astronomical almanac to 2 min)."""
+    found = facts(sky())
+    assert [hour.starts_at for hour in found.sky] == [at(hour) for hour in range(5, 21)]
+    assert [hour.starts_at for hour in found.sky if hour.night] == []
+    assert abs(found.sunrise_at - at(5, day=16) - timedelta(minutes=26)) <= timedelta(minutes=2)
+    assert abs(found.sunset_at - at(20.5)) <= timedelta(minutes=2)
+
+
+def test_a_southern_evening_in_june_is_night() -> None:
+    north = replace(POUR.site, latitude=62.0)
+    light = plan(
+        world(job(replace(POUR, site=north)), skies={1: sky(series(start_at=at(12, day=15)))}),
+        stay(POUR, at(7), at(14), "forms"),
+    )
+    assert not any(hour.night for hour in light.sky)
+    south = replace(POUR.site, latitude=-45.0)
+    dark = plan(world(job(replace(POUR, site=south))), stay(POUR, at(7), at(14), "forms"))
+    assert [hour.night for hour in dark.sky].count(True) >= 6
+
+
+def test_unknown_values_stay_unknown() -> None:
+    found = facts(sky(series(spells={"rain_chance": (at(10), at(12), None)})))
+    assert [hour.rain_chance for hour in found.sky if hour.rain_chance is None] == [None, None]
+
+
+def test_a_day_past_the_forecast_has_no_hours_and_says_so() -> None:
+    found = facts(sky(series(hours=4)))
+    assert found.sky == ()
+    assert found.heat is None
+
+
+def test_without_a_forecast_everything_is_said_to_be_missing() -> None:
+    for over in (None, SiteSky(series=None, freshness=Freshness.DOWN)):
+        found = facts(over)
+        assert (found.sky, found.heat, found.forecast.issued_at) == ((), None, None)
+        assert found.forecast.source == "no forecast"
+        assert found.forecast.stale
+
+
+@pytest.mark.parametrize(
+    ("freshness", "stale"),
+    [(Freshness.FRESH, False), (Freshness.AGEING, False), (Freshness.STALE, True), (Freshness.DOWN, True)],
+)
+def test_a_forecast_too_old_to_rely_on_is_marked(freshness: Freshness, stale: bool) -> None:
+    found = facts(sky(freshness=freshness)).forecast
+    assert found.stale is stale
+    assert found.age == "5 hours old"
+    assert found.source.endswith("for Heron Lane")
+
+
+@pytest.mark.parametrize(
+    ("age", "words"),
+    [
+        (timedelta(0), "just issued"),
+        (timedelta(minutes=1), "1 minute old"),
+        (timedelta(minutes=59), "59 minutes old"),
+        (timedelta(hours=1), "1 hour old"),
+        (timedelta(hours=47), "47 hours old"),
+        (timedelta(hours=48), "2 days old"),
+        (timedelta(hours=-1), "issued after this plan was read"),
+    ],
+)
+def test_age_in_words(age: timedelta, words: str) -> None:
+    assert age_words(AS_OF - age, AS_OF) == words
+
+
+def test_the_heat_band_follows_the_published_chart() -> None:
+    """Weather service chart: 96 °F at 65 % is 121 °F; that humidity is a dew point of about 82.4 °F.
+
+    Band above 115 °F: very high (OSHA heat index bands).
+    """
+    hot = series(spells={"air_temp_c": (at(14), at(15), (96 - 32) / 1.8), "dew_point_c": (at(14), at(15), 28.0)})
+    found = facts(sky(hot)).heat
+    assert found.heat_index_c * 1.8 + 32 == pytest.approx(121, abs=1.5)
+    assert (found.band, found.at) == ("very high", at(14))
+    assert "15 °F" in found.caution.sentence
+    assert found.caution.source == "OSHA heat index bands"
+
+
+def test_a_mild_day_has_no_heat_band() -> None:
+    assert facts(sky()).heat is None
+
+
+def test_heat_past_the_chart_counts_as_its_end() -> None:
+    hot = series({"air_temp_c": 48.0, "dew_point_c": 34.0})
+    assert facts(sky(hot)).heat.heat_index_c == pytest.approx(60.0)
+
+
+@pytest.mark.parametrize(
+    "values", [{"dew_point_c": None}, {"air_temp_c": None}, {"dew_point_c": 30.0}, {"air_temp_c": 2.0}]
+)
+def test_heat_that_cannot_be_reckoned_is_left_out(values: dict[str, float | None]) -> None:
+    assert facts(sky(series(values))).heat is None

@@ -1,0 +1,95 @@
+"""Quantities with their units, and ready-mix trucks from volume and planned pace."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from tests.planner.dayplans.domain.worlds import at, job, only_task, passed, plan, stay, task, world
+
+
+def planned(one, start_at=None, end_at=None):
+    return only_task(plan(world(job(one)), stay(one, start_at or at(7), end_at or at(14.25), "forms")))
+
+
+def test_trucks_carry_equal_loads_no_larger_than_ten_yards() -> None:
+    """11.5 m3 is 15 cubic yards: two trucks of 7.5; one hour of set-up, 6.25 h of placing, so 187.5 min apart."""
+    found = planned(task("pour_floor", 1, quantity=11.5, unit="m3"))
+    assert [truck.volume_m3 for truck in found.trucks] == [pytest.approx(5.75)] * 2
+    assert [truck.at for truck in found.trucks] == [at(8), at(8) + timedelta(minutes=190)]
+    assert sum(truck.volume_m3 for truck in found.trucks) == pytest.approx(11.5)
+    assert "the plant's times" in found.note
+
+
+def test_a_full_load_is_one_truck() -> None:
+    assert len(planned(task("pour_floor", 1, quantity=7.6, unit="m3")).trucks) == 1
+    assert len(planned(task("pour_floor", 1, quantity=7.61, unit="m3")).trucks) == 2
+
+
+def test_a_pour_shorter_than_its_set_up_still_spaces_trucks_inside_it() -> None:
+    found = planned(task("pour_floor", 1, quantity=15.0, unit="m3"), at(7), at(7.75))
+    assert [truck.at for truck in found.trucks] == [at(7), at(7) + timedelta(minutes=20)]
+
+
+def test_no_truck_is_invented_for_a_deck_whose_volume_is_not_known() -> None:
+    found = planned(task("pour_deck", 1, quantity=44.6, unit="m2"))
+    assert found.trucks == ()
+    assert "volume and the truck times are not in the plan" in found.note
+    assert [(one.label, one.unit) for one in found.quantities] == [("Deck", "m2")]
+
+
+def test_a_pour_under_way_shows_no_truck_times() -> None:
+    found = planned(task("pour_floor", 1, quantity=11.5, unit="m3", started_at=at(7)))
+    assert found.trucks == ()
+    assert "ruck" not in found.note
+
+
+@pytest.mark.parametrize(
+    ("key", "unit", "value", "shown"),
+    [
+        ("stack_forms", "m2", 31.0, ("Wall", 31.0, "m2")),
+        ("strip_braces", "m", 29.3, ("Perimeter", 29.3, "m")),
+        ("fit_openings", "each", 6.0, ("Fittings", 6.0, "count")),
+        ("add_salt", "m3", 67.2, ("Water", 67_200.0, "l")),
+    ],
+)
+def test_quantities_name_what_is_counted(key: str, unit: str, value: float, shown: tuple[str, float, str]) -> None:
+    [found] = planned(task(key, 1, quantity=value, unit=unit, trade="concrete_forms")).quantities
+    assert (found.label, pytest.approx(found.value), found.unit) == shown
+
+
+def test_a_fixed_job_has_no_quantity_and_an_unknown_unit_is_shown_as_entered() -> None:
+    assert planned(task("stake_out", 1, quantity=1.0, unit="each", trade="concrete_forms")).quantities == ()
+    odd = planned(task("stack_forms", 1, quantity=3.0, unit="pallets"))
+    assert (odd.quantities, odd.note) == ((), "Quantity as entered: 3 pallets.")
+
+
+def test_what_is_left_is_said_as_reported() -> None:
+    one = task("stack_forms", 1, started_at=at(7, day=15), remaining_minutes=90)
+    [found] = planned(one).quantities
+    assert (found.label, found.value) == ("Still to do, as reported", 1.5)
+
+
+def test_cautions_are_the_method_s_with_thunder_and_frost_and_always_defer() -> None:
+    found = planned(task("pour_floor", 1)).cautions
+    assert [one.sentence.split(" ")[0] for one in found] == ["Stand", "No", "Wet", "Water,", "Everybody", "Nothing"]
+    assert all(one.sentence.endswith("licensed people.") for one in found)
+    assert found[-1].source == "ACI 306, cold weather concreting"
+    assert not any("S-" in one.source for one in found)
+
+
+def test_a_caution_nobody_wrote_is_an_error_not_a_gap() -> None:
+    with pytest.raises(KeyError, match="no_such"):
+        planned(task("pour_floor", 1, cautions=("no_such",)))
+
+
+def test_state_follows_reports_then_gates() -> None:
+    stack = task("stack_forms", 1, bookings=())
+    planned_stay = stay(stack, at(7), at(12), "forms")
+    assert only_task(plan(world(job(stack)), planned_stay)).state == "clear"
+    assert planned(task("pour_floor", 1)).state == "waiting"
+    assert planned(replace(stack, started_at=at(7, day=15))).state == "started"
+    assert planned(replace(stack, finished_at=at(8, day=15))).state == "finished"
+    assert only_task(plan(world(job(stack), as_of=at(12)), planned_stay)).state == "unreported"
+    pour = task("pour_floor", 1, bookings=())
+    assert only_task(plan(world(passed(job(pour), "hold_floor")), stay(pour, at(7), at(14), "forms"))).state == "clear"
