@@ -51,7 +51,7 @@ WORDS: dict[str, tuple[str, str]] = {
         "Take a nearer plant, raise the placing rate, or agree a longer limit and a retarder with the producer.",
     ),
     "wall_pour.past_dark": (
-        "The wall pour would end at {ends}, after dark at {dark}: it takes {hours} hours, limited by {limited_by}.",
+        "The wall pour would end at {ends}, after dark at {dark}: it takes {hours} hours, limited by the {limited_by}.",
         "Start by {start_by}, order more trucks, use a stiffer form, or pour in two parts with a construction joint"
         " approved by the engineer.",
     ),
@@ -60,8 +60,8 @@ WORDS: dict[str, tuple[str, str]] = {
         "Start in daylight.",
     ),
     "wall_pour.not_positive": (
-        "The {what} is {value}.",
-        "Enter a {what} above 0.",
+        "The {what} is {value}, outside 0 to {high}.",
+        "Check the unit of the {what} and its decimal point; it must be above 0.",
     ),
     "wall_pour.no_zone": (
         "The {what} of the wall pour names no time zone.",
