@@ -4,12 +4,22 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch, FieldReport, Hold, Task
 from jobs.services.branches import bump_inputs
+
+# What a reading is called in ``values``, and the range in which it can be true [SI].
+READINGS: Mapping[str, tuple[str, float, float]] = {
+    FieldReport.Kind.LEVEL: ("level_m", 0.0, 6.0),
+    FieldReport.Kind.TEMPERATURE: ("concrete_c", -20.0, 90.0),
+    FieldReport.Kind.STRENGTH: ("strength_mpa", 0.0, 120.0),
+}
+GATES = ("dig_look", "barrier", "bonding", "backfill_release", "licence")
+LONGEST_NOTE = 300
 
 
 def report(
@@ -39,12 +49,19 @@ def report(
     if not said_by.strip():
         raise CannotDo("report.nobody", field="said_by")
     if happened_at > received_at:
-        raise CannotDo("report.in_future", field="happened_at", happened_at=happened_at)
+        local = happened_at.astimezone(ZoneInfo(branch.zone))
+        raise CannotDo(
+            "report.in_future", field="happened_at", happened_at=f"{local:%H:%M} on {local.day} {local:%B %Y}"
+        )
     if task is not None and task.branch_id != branch.pk:
         raise CannotDo("report.other_branch", field="task")
     with transaction.atomic():
+        # Reports of a branch come in one after another: of two with one id the second sees the first.
+        Branch.objects.select_for_update().get(pk=branch.pk)
         known = FieldReport.objects.filter(sent_id=sent_id).first()
         if known is not None:
+            if known.branch_id != branch.pk:
+                raise CannotDo("report.sent_id_taken", field="sent_id")
             return known, False
         if task is not None:
             task = Task.objects.select_for_update().get(pk=task.pk)
@@ -74,6 +91,14 @@ def _carry_out(kind: str, task: Task | None, values: dict[str, Any], said_by: st
             _remaining(_needed(task), values)
         case FieldReport.Kind.HOLD_PASSED | FieldReport.Kind.HOLD_FAILED:
             _decided(_needed(task), kind == FieldReport.Kind.HOLD_PASSED, values, said_by, happened_at)
+        case FieldReport.Kind.LEVEL | FieldReport.Kind.TEMPERATURE | FieldReport.Kind.STRENGTH:
+            _refuse_no_task(task)
+            _refuse_bad_reading(kind, values)
+        case FieldReport.Kind.GATE:
+            _refuse_no_task(task)
+            _refuse_unknown_gate(values)
+        case FieldReport.Kind.NOTE:
+            _refuse_empty_note(values)
         case _ if kind not in FieldReport.Kind.values:
             raise CannotDo("report.unknown_kind", field="kind", kind=kind)
 
@@ -82,6 +107,31 @@ def _needed(task: Task | None) -> Task:
     if task is None:
         raise CannotDo("report.no_task", field="task")
     return task
+
+
+def _refuse_no_task(task: Task | None) -> None:
+    _needed(task)
+
+
+def _refuse_bad_reading(kind: str, values: Mapping[str, Any]) -> None:
+    """A reading is kept as it was said; what it opens is judged where it is read."""
+    name, low, high = READINGS[kind]
+    value = values.get(name)
+    if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
+        raise CannotDo("report.bad_reading", field=name, value=value, name=name, low=low, high=high)
+
+
+def _refuse_unknown_gate(values: Mapping[str, Any]) -> None:
+    if values.get("gate") not in GATES:
+        raise CannotDo("report.unknown_gate", field="gate", gate=values.get("gate"))
+    if "set_aside" in values and not str(values["set_aside"]).strip():
+        raise CannotDo("report.no_reason", field="set_aside")
+
+
+def _refuse_empty_note(values: Mapping[str, Any]) -> None:
+    note = str(values.get("note", "")).strip()
+    if not note or len(note) > LONGEST_NOTE:
+        raise CannotDo("report.bad_note", field="note", longest=LONGEST_NOTE)
 
 
 def _started(task: Task, happened_at: datetime) -> None:

@@ -19,6 +19,10 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "job.unknown_done": ("{key} is said to be done, but the method {method} has no such task.", "Correct its key."),
     "job.done_backwards": ("{title} is said to have ended before it began.", "Correct one of the two times."),
+    "job.done_in_future": (
+        "{title} is said to be done at a time still to come.",
+        "Correct the time, or leave it open.",
+    ),
     "job.done_out_of_order": (
         "{title} is said to be done, but {before} before it is not.",
         "Say when {before} was done, or leave {title} open.",
@@ -27,6 +31,8 @@ WORDS: dict[str, tuple[str, str]] = {
     "report.in_future": ("The report says it happened at {happened_at}, which is still to come.", "Correct the time."),
     "report.other_branch": ("That task belongs to another branch.", "Choose a task of this branch."),
     "report.unknown_kind": ("{kind} is no kind of report.", "Choose one of the kinds offered."),
+    "report.no_crew": ("The report does not say which crew it is about.", "Choose the crew."),
+    "report.no_day": ("The report does not say which day it is about.", "Choose the day."),
     "report.no_task": ("The report does not say which task it is about.", "Choose the task."),
     "report.already_finished": ("{title} is finished already.", "If that is wrong, ask the office to open it again."),
     "report.hold_shut": (
@@ -39,5 +45,13 @@ WORDS: dict[str, tuple[str, str]] = {
         "Enter the working minutes that are left, 0 or more.",
     ),
     "report.no_hold": ("{title} releases no hold.", "Choose the inspection."),
+    "report.sent_id_taken": ("This report carries an id that is in use.", "Open the form again and send it once more."),
+    "report.bad_reading": (
+        "The reading {name} is {value}; it must be a number from {low} to {high}.",
+        "Read the gauge again and correct it.",
+    ),
+    "report.unknown_gate": ("{gate} is no safety gate.", "Choose one of those offered."),
+    "report.no_reason": ("A gate is set aside without a reason.", "Say why, or record the gate instead."),
+    "report.bad_note": ("The note is empty or longer than {longest} letters.", "Write what the office must know."),
     "report.no_inspector": ("{title} has a result, but no inspector's name.", "Enter the inspector's name."),
 }

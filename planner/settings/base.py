@@ -43,6 +43,7 @@ INSTALLED_APPS = [
     "planner",
     "planner.forecast",
     "planner.plans",
+    "planner.dayplans",
     "planner.web",
 ]
 
