@@ -341,6 +341,8 @@ class _Search:
         size = self._axis.size
         pieces = [one]
         for low, high in self._forbidden:
+            if high < one.first or low > one.last:
+                continue
             pieces = [kept for piece in pieces for kept in (*_clip(piece, 0, low - 1), *_clip(piece, high + 1, size))]
         yield from pieces
 

@@ -159,7 +159,8 @@ class Ledger:
             blocked = self.taken(hold, number) >> first
             if blocked:
                 stop = first + lowest(blocked)
-                minute = axis.start_minute(stop)
+                # Gear kept for whole days is still out on the day whose opening ends the task.
+                minute = axis.start_minute(stop) - hold.whole_days
                 room.end_until = min(room.end_until, minute)
                 if hold.since is None:
                     room.tight.append((minute, hold))
@@ -167,7 +168,10 @@ class Ledger:
             until = self.placed.get(hold.until_task)
             if until is not None:
                 room.start_until = min(room.start_until, until.end)
-                blocked = self.taken(hold, number) & ((1 << until.end_position) - 1)
+                end = until.end_position
+                if hold.whole_days:
+                    end = min(axis.size, (axis.day_index(until.end) + 1) * axis.units)
+                blocked = self.taken(hold, number) & ((1 << end) - 1)
                 if blocked:
                     last = blocked.bit_length()
                     room.start_from = max(room.start_from, axis.start_minute(last) if last < axis.size else FOREVER)
