@@ -44,4 +44,9 @@ def cautions_by_key(keys: Iterable[str], vocabulary: Vocabulary) -> tuple[Cautio
 
 def source_words(source: str, vocabulary: Vocabulary) -> str:
     """A source with its keys spelt out."""
-    return SOURCE_KEY.sub(lambda found: vocabulary.sources.get(found.group(), found.group()), source)
+
+    def spelt(found: re.Match[str]) -> str:
+        title = vocabulary.sources.get(found.group(), found.group())
+        return f"{title} " if source[found.end() :].startswith("(") else title
+
+    return SOURCE_KEY.sub(spelt, source)

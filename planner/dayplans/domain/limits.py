@@ -47,7 +47,7 @@ def _at_height(words: str, exposure: Exposure, part: LimitPart) -> str:
         return words
     limit: Limit = getattr(exposure, part.limit)
     own = f"{measure(limit.value, 'm_s')} at {measure(exposure.wind_height_m, 'm')}"
-    return f"{words} ({own}), which forecasts at {measure(FORECAST_HEIGHT_M, 'm')} state as"
+    return f"{words} {own}; a forecast, made for {measure(FORECAST_HEIGHT_M, 'm')}, calls that"
 
 
 def _level(part: LimitPart, words: str, unit: UnitCode, limit: float | None) -> StopLimit:
@@ -81,7 +81,7 @@ def _rain(exposure: Exposure, sky: SiteSky | None, judgement: StartJudgement) ->
     if exposure.rain_stop_mm_h is not None:
         rates = values_between(sky, "rain_mm", start_at, end_at)
         at, rate = highest(rates)
-        limit = exposure.rain_stop_mm_h.value
+        limit = max(exposure.rain_stop_mm_h.value, MEASURABLE_MM)
         yield StopLimit(
             words="Rain at a rate of",
             unit="mm_h",

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from crews.domain.working_time import local_moment
 from jobs.domain.facts import LinkFacts, TaskFacts
-from jobs.domain.waiting import PlainWait
+from jobs.domain.waiting import PlainWait, Waiting
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.facts import Gate, GateKind, GateState
 from planner.plans.domain.assemble import bridged_links
@@ -37,7 +37,7 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
     waiting = waiting_of(link.rule, calendar)
     waits = "" if isinstance(waiting, PlainWait) else f" {waiting.reason}"
     if before.finished_at is None:
-        return Gate(kind=kind, state=GateState.SHUT, sentence=_unfinished(day, before) + waits)
+        return Gate(kind=kind, state=GateState.SHUT, sentence=_unfinished(day, before) + _planned(day, before, waiting))
     finished = f"{before.title}: finished {day.said(before.finished_at)}."
     latest = latest_of(link.rule, before.finished_at, calendar)
     if latest is not None and piece.task.started_at is None and piece.start_at > latest:
@@ -62,6 +62,15 @@ def _unfinished(day: Day, before: TaskFacts) -> str:
         return f"{before.title}: not reported as arrived, {planned}."
     so_far = f"started {day.said(before.started_at)}, " if before.started_at is not None else ""
     return f"{before.title}: {so_far}not reported finished, {planned}."
+
+
+def _planned(day: Day, before: TaskFacts, waiting: Waiting) -> str:
+    """The wait after unfinished work, and when it ends if that work ends as planned."""
+    if isinstance(waiting, PlainWait):
+        return ""
+    stay = day.stays.get(before.id)
+    ends = f" As planned it ends {day.said(waiting.ready_at(stay.end_at))}." if stay is not None else ""
+    return f" {waiting.reason}{ends}"
 
 
 def _measured(day: Day, before: TaskFacts) -> str:

@@ -40,12 +40,14 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
     if judgement.known_share < ALL_KNOWN:
         covers = f"A forecast covers only {_percent(judgement.known_share)} of the hours that matter"
+        if judgement.known_share == 0.0:
+            covers = "No forecast reaches these hours yet"
         sentence = f"{covers}; the rest is the usual weather of the month. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
     if judgement.chance_hit >= day.world.exposures[piece.task.exposure].forbid_chance:
         sentence = f"Nothing known forbids it, but much of it is not known. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
-    return Gate(kind="sky", state=GateState.OPEN, sentence=f"No limit is reached in the forecast. {chance}")
+    return Gate(kind="sky", state=GateState.OPEN, sentence=f"Nothing known forbids it. {chance}")
 
 
 def _until(day: Day, piece: Piece, judgement: StartJudgement) -> str:

@@ -94,4 +94,4 @@ def test_a_wind_limit_of_work_near_the_ground_is_said_at_both_heights() -> None:
     [wind] = [one for one in found if one.words.startswith("Mean wind")]
     height_m = load_exposures()["liner_drop"].wind_height_m
     assert wind.limit == pytest.approx(4.0 * log(67.8 * 10 - 5.42) / log(67.8 * height_m - 5.42))
-    assert wind.words == "Mean wind above (9 mph at 6.6 feet), which forecasts at 32.8 feet state as"
+    assert wind.words == "Mean wind above 9 mph at 6.6 feet; a forecast, made for 32.8 feet, calls that"

@@ -78,6 +78,11 @@ def test_cautions_are_the_method_s_with_thunder_and_frost_and_always_defer() -> 
     assert not any("S-" in one.source for one in found)
 
 
+def test_a_source_s_paragraph_stands_apart_from_its_title() -> None:
+    found = planned(task("strip_braces", 1)).cautions
+    assert found[0].source == "29 CFR 1926.703, formwork (from memory) (e)"
+
+
 def test_a_caution_nobody_wrote_is_an_error_not_a_gap() -> None:
     with pytest.raises(KeyError, match="no_such"):
         planned(task("pour_floor", 1, cautions=("no_such",)))

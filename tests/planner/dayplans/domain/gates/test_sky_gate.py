@@ -84,6 +84,13 @@ def test_a_forecast_that_ends_too_soon_is_not_known_and_says_its_share() -> None
     assert "covers only" in gate.sentence
 
 
+def test_a_day_past_every_forecast_says_that_none_reaches_it() -> None:
+    """A forecast of four hours, and a pour the day after it."""
+    gate = sky_gate(sky(series(hours=4)))
+    assert gate.state is GateState.UNKNOWN
+    assert gate.sentence.startswith("No forecast reaches these hours yet; the rest is the usual weather of the month.")
+
+
 def test_hours_that_are_past_are_not_judged() -> None:
     facts = plan(world(job(POUR), as_of=at(15)), stay(POUR, at(7), at(14), "forms"))
     assert [gate.sentence for gate in gates(facts, "sky")] == ["These hours are past."]

@@ -53,6 +53,14 @@ def test_strength_is_shut_until_its_hours_end() -> None:
     assert gate.sentence.endswith("Not before 2:00 pm.")
 
 
+def test_a_wait_after_unfinished_work_says_when_it_would_end_as_planned() -> None:
+    floor = replace(FLOOR, finished_at=None)
+    stays = (stay(floor, at(7, day=12), at(14, day=12), "forms"), stay(STACK, at(7), at(12), "forms"))
+    [gate] = gates(plan(world(job(floor, STACK)), *stays), "strength")
+    assert gate.state is GateState.SHUT
+    assert gate.sentence.endswith("As planned it ends 2:00 pm Saturday, June 13.")
+
+
 def test_a_wait_that_ends_before_the_start_but_not_yet_names_its_hour() -> None:
     [gate] = gates(stacked_on(at(6, day=15), at(7)), "strength")
     assert gate.state is GateState.OPEN
