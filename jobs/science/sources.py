@@ -121,9 +121,16 @@ WATER_AND_GROUND: dict[str, Source] = {
     "wsu_hose": _seen(
         "Washington State University Extension", None, "Flow of garden hoses", "3/4 in by 100 ft, 18 gpm"
     ),
+    "usual_flows": _seen("published table, commercial page", None, "Time to fill a pool", "hydrant, tanker"),
     "astm_d4263": _recalled("ASTM", 2018, "D4263 Moisture in concrete by the plastic sheet", "16 h"),
     "fhwa_fp155": _seen("FHWA Federal Lands", None, "FP section 155", "rain day 0.10 in; drying day after 1.00 in"),
     "langelier": _recalled("Langelier", 1936, "The analytical control of anti-corrosion water treatment", "index"),
+    "pool_index": _seen(
+        "Haan and Johanningsmeier; Kent County Health Dept.", None, "Pool operator manual", "saturation index table"
+    ),
+    "atomic_weights": _recalled("IUPAC", 2021, "Standard atomic weights", "abridged to five digits"),
+    "dose_chart": _seen("published table, commercial page", None, "Pool chemical dose chart", "per 10,000 gallons"),
+    "phta_11": _recalled("ANSI/PHTA", 2019, "11 Water quality in pools and spas", "bands of pH, alkalinity, hardness"),
     "phta_5": _recalled("ANSI/PHTA", 2011, "5 Residential inground pools", "turnover 12 h"),
 }
 

@@ -1,0 +1,48 @@
+"""Sentences of water: drying, filling and its chemistry."""
+
+WORDS: dict[str, tuple[str, str]] = {
+    "drying.not_dry": (
+        "The surface does not dry, and stay dry for {dry_for} hours, in the {hours} hours that are known.",
+        "Blow it dry under a cover, or wait for a longer forecast.",
+    ),
+    "drying.no_soil": (
+        "'{given}' is no soil with a known wait after rain ({known}).",
+        "Choose one of these; for mixed ground take the slower.",
+    ),
+    "filling.not_reached": (
+        "The water stands at {level} m after {hours} hours and does not reach {wanted} m.",
+        "Add a hose or a tanker, plan more hours, or read the level and time the fill again.",
+    ),
+    "filling.reading_outside": (
+        "The level reading at hour {hour} lies outside the {hours} hours of this fill.",
+        "Enter the hours since the fill was started.",
+    ),
+    "filling.reading_shows_no_flow": (
+        "The level reading shows that no water was added in {hours} hours.",
+        "Check hose, tap and float; read the level again before timing the fill.",
+    ),
+    "filling.hours_differ": (
+        "Inflow is given for {inflow} hours, {what} for {given}.",
+        "Give one value an hour for each.",
+    ),
+    "chemistry.no_product": (
+        "'{given}' is no product with a known dose ({known}).",
+        "Choose one of these, or follow the label.",
+    ),
+    "chemistry.wrong_way": (
+        "{product} does not {direction} the {target}.",
+        "Choose a product that does; salt, hardness and stabiliser come down only by draining and refilling.",
+    ),
+    "chemistry.cannot_dilute": (
+        "Fresh water with {fresh} ppm cannot bring {now} ppm to {wanted} ppm.",
+        "Refill from another source, or accept a value between the two.",
+    ),
+    "chemistry.never_mix": (
+        "Never mix products, and never put water into acid or product into the same scoop.",
+        "Dose one product at a time into the pool with the pump running; the label governs.",
+    ),
+    "chemistry.retest": (
+        "Each dose circulates before the next.",
+        "Test again after {hours} hours, and dose only what the test still asks for.",
+    ),
+}
