@@ -83,7 +83,7 @@ def open_job(
     rules = load_method(method)
     derived = derive_job(rules, quantities(pool), soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
     _refuse_cycle(derived)
-    _refuse_gaps(derived, done)
+    _refuse_gaps(derived, done, as_of)
     with transaction.atomic():
         job = Job.objects.create(
             branch=branch,
@@ -111,12 +111,14 @@ def _refuse_cycle(derived: DerivedJob) -> None:
     )
 
 
-def _refuse_gaps(derived: DerivedJob, done: Sequence[Done]) -> None:
+def _refuse_gaps(derived: DerivedJob, done: Sequence[Done], as_of: datetime) -> None:
     titles = {task.key: task.rule.title for task in derived.tasks}
     finished = {one.key for one in done if one.finished_at is not None}
     for one in done:
         if one.key not in titles:
             raise CannotDo("job.unknown_done", field="done", key=one.key, method=derived.method)
+        if max(one.started_at, one.finished_at or one.started_at) > as_of:
+            raise CannotDo("job.done_in_future", field="done", title=titles[one.key])
         if one.finished_at is not None and one.finished_at < one.started_at:
             raise CannotDo("job.done_backwards", field="done", title=titles[one.key])
         for link in derived.links:
@@ -179,7 +181,7 @@ def _write_tasks(job: Job, derived: DerivedJob, done: Mapping[str, Done]) -> dic
                 crew_min=task.rule.crew_min,
                 work_minutes=task.work_minutes,
                 quantity=task.quantity or None,
-                unit=task.rule.quantity,
+                unit=task.unit,
                 exposure=task.rule.exposure,
                 splits_nights=task.rule.splits_nights,
                 splits_weekends=task.rule.splits_weekends,

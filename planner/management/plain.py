@@ -3,7 +3,7 @@
 import sys
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import BaseCommand, CommandError, CommandParser
 from django.db import OperationalError, ProgrammingError
 
 from jobs.domain.errors import CannotDo, DryWindowError
@@ -14,6 +14,12 @@ from planner.solver.solve import OnProgress, Progress
 
 class PlainCommand(BaseCommand):
     """Base of our commands: known failures become a sentence, anything else stays a traceback."""
+
+    def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
+        parser = super().create_parser(prog_name, subcommand, **kwargs)
+        # Read before any command runs, by manage.py; here only so that it is known and explained.
+        parser.add_argument("--data-dir", help="folder for everything it keeps (default: data, or PLANNER_DATA_DIR)")
+        return parser
 
     def execute(self, *args: Any, **options: Any) -> str | None:
         try:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from jobs.domain.exposure import Exposure, Soil
+from jobs.domain.units import f_from_c, in_from_mm, mph_from_m_s
 from jobs.science.setting import HIGHEST_C, LOWEST_C, rain_safe_hours
 from jobs.words import sentence_for
 from planner.forecast.domain.chance import WIDENING, RainOutlook, any_of
@@ -186,8 +187,10 @@ class Judge:
         return _says(
             f"judge.{part.limit}",
             worst=part.worst,
+            worst_us=_as_crews_say(part.limit, part.worst),
             at=at,
             limit=part.limit_value,
+            limit_us=_as_crews_say(part.limit, part.limit_value),
             hours=exposure.rain_before_hours,
         )
 
@@ -267,6 +270,17 @@ def _last_known_s(series: HourlySeries) -> int:
         (at for name in VARIABLES for at, value in enumerate(getattr(series, name)) if value is not None), default=-1
     )
     return seconds_of(series.start_at) + (last + 1) * HOUR_S
+
+
+def _as_crews_say(limit: str, value: float | None) -> float | None:
+    """A limit's value in the units of a US crew; shares and hours stay as they are."""
+    if value is None:
+        return None
+    if limit.startswith("air_"):
+        return f_from_c(value)
+    if limit.endswith("_m_s"):
+        return mph_from_m_s(value)
+    return in_from_mm(value) if limit.startswith("rain_") else value
 
 
 def _says(code: str, **facts: object) -> str:

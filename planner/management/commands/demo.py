@@ -39,7 +39,6 @@ class Command(PlainCommand):
         parser.add_argument("--no-serve", action="store_true", help="stop before the pages are served")
         parser.add_argument("--live", action="store_true", help="ask the US weather service, with today's date")
         parser.add_argument("--as-of", type=date.fromisoformat, help=f"the day it is (default: {WRITTEN_FOR})")
-        parser.add_argument("--data-dir", help="folder for everything it keeps (default: data)")
         parser.add_argument("--port", type=int, default=8000, help="port on 127.0.0.1 (default: %(default)s)")
 
     def handle(self, *args: Any, **options: Any) -> None:

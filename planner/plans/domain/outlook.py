@@ -25,6 +25,11 @@ class Sky:
     judgement: StartJudgement
 
     @property
+    def dollars(self) -> int:
+        """Expected loss."""
+        return self.judgement.dollars
+
+    @property
     def is_forecast(self) -> bool:
         """Whether most of its hours are known, so that the chance is a forecast and not the climate."""
         return self.judgement.known_share >= KNOWN_SHARE
@@ -58,12 +63,13 @@ def skies_of(world: World, assembled: Assembled, assignments: Sequence[Assignmen
         if not exposure.exposed:
             continue
         start_at, end_at = assembled.line.at(assignment.start), assembled.line.at(assignment.end)
+        judgement = _judged(judges, world, assembled, assignment.task, start_at, end_at)
         found.append(
             Sky(
                 task=assignment.task,
                 start_at=start_at,
                 end_at=end_at,
-                judgement=_judged(judges, world, assembled, assignment.task, start_at, end_at),
+                judgement=judgement,
             )
         )
     return tuple(found)

@@ -14,6 +14,7 @@ TERMS = (
     ("open_days", "open digs"),
     ("moves", "moving what people were told"),
 )
+WORTH_SAYING = 0.05
 
 
 def dollars(amount: int) -> str:
@@ -34,13 +35,13 @@ def dollar_lines(result: Result, skies: Sequence[Sky]) -> list[str]:
 
     Weather is told apart: what the forecast covers, and what lies beyond it and is priced by climate only.
     """
-    near = sum(sky.judgement.dollars for sky in skies if sky.is_forecast)
+    near = sum(sky.dollars for sky in skies if sky.is_forecast)
     lines = ["Where the dollars are"]
     lines.append(f"  {dollars(result.cost.late):>10}  {TERMS[0][1]}")
     lines.append(f"  {dollars(near):>10}  expected loss to weather at starts the forecast covers")
     lines.append(
-        f"  {dollars(max(result.cost.weather - near, 0)):>10}  the same beyond the forecast, by climate: each new "
-        "forecast moves that work before it is lost"
+        f"  {dollars(max(result.cost.weather - near, 0)):>10}  beyond the forecast, by the climate alone, as if nobody "
+        "read a newer forecast"
     )
     for term, title in TERMS[1:]:
         lines.append(f"  {dollars(getattr(result.cost, term)):>10}  {title}")
@@ -71,7 +72,8 @@ def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> l
             lines.append(f"  {job.name}: {day_name(done_on)}")
             continue
         late = (done_on - promised).days
-        word = f"{late} days late" if late > 0 else f"{-late} days early" if late < 0 else "on the day"
+        days = f"{abs(late)} day{'' if abs(late) == 1 else 's'}"
+        word = f"{days} late" if late > 0 else f"{days} early" if late < 0 else "on the day"
         lines.append(f"  {job.name}: {day_name(done_on)}, promised {day_name(promised)}: {word}")
     return lines
 
@@ -99,17 +101,8 @@ def sky_lines(assembled: Assembled, skies: Sequence[Sky], waits: Sequence[Waited
     zone = ZoneInfo(assembled.line.zone)
     until = as_of + timedelta(days=3)
     lines = ["What the weather threatens in the next three days, and what the plan does about it"]
-    near = [sky for sky in skies if as_of <= sky.start_at < until]
-    for sky in near:
-        job, task = assembled.tasks[sky.task]
-        start = sky.start_at.astimezone(zone)
-        lines.append(
-            f"  {day_name(start.date())} {start:%H:%M}  {job.name}: {task.title}: chance of being hit "
-            f"{sky.judgement.chance_hit:.0%}, expected loss {dollars(sky.judgement.dollars)}, "
-            f"safe from {clock_time(sky.judgement.safe_at, zone)} on "
-            f"{day_name(sky.judgement.safe_at.astimezone(zone).date())}"
-        )
-        lines += [f"      {reason}" for reason in sky.judgement.reasons]
+    near = [sky for sky in skies if as_of <= sky.start_at < until and sky.judgement.chance_hit >= WORTH_SAYING]
+    lines += [_near_line(assembled, sky, zone) for sky in near]
     if not near:
         lines.append("  No exposed work starts in that time.")
     for wait in waits:
@@ -117,18 +110,30 @@ def sky_lines(assembled: Assembled, skies: Sequence[Sky], waits: Sequence[Waited
     return lines
 
 
+def _near_line(assembled: Assembled, sky: Sky, zone: ZoneInfo) -> str:
+    job, task = assembled.tasks[sky.task]
+    start = sky.start_at.astimezone(zone)
+    safe = sky.judgement.safe_at.astimezone(zone)
+    return (
+        f"  {day_name(start.date())} {start:%H:%M}  {job.name}: {task.title}: chance of being hit "
+        f"{sky.judgement.chance_hit:.0%}, expected loss {dollars(sky.dollars)}, safe from {safe:%H:%M} on "
+        f"{day_name(safe.date())}"
+    )
+
+
 def _waited_line(assembled: Assembled, wait: Waited, zone: ZoneInfo) -> str:
     job, task = assembled.tasks[wait.task]
     earlier, planned = wait.earlier_at.astimezone(zone), wait.planned_at.astimezone(zone)
     then = (
-        "the forecast forbids it there: " + "; ".join(wait.reasons)
+        "There it is forbidden: " + " ".join(wait.reasons[:1])
         if wait.forbidden
-        else f"going then would risk {wait.chance_then:.0%} and {dollars(wait.dollars_then)} in expectation"
+        else f"Going then would be hit with {wait.chance_then:.0%} and lose {dollars(wait.dollars_then)} in expectation"
     )
     return (
         f"  {job.name}: {task.title} waits from {day_name(earlier.date())}, which was free, to "
-        f"{day_name(planned.date())}: {then}; now {wait.chance_now:.0%} and {dollars(wait.dollars_now)}, "
-        f"so waiting is worth {dollars(wait.dollars_then - wait.dollars_now)} of expected loss."
+        f"{day_name(planned.date())}. {then.rstrip('.')}. Expected loss {dollars(wait.dollars_then)} then, "
+        f"{dollars(wait.dollars_now)} now ({wait.chance_now:.0%}): the wait saves "
+        f"{dollars(wait.dollars_then - wait.dollars_now)}."
     )
 
 
