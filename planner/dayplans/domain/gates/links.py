@@ -7,6 +7,7 @@ from jobs.domain.facts import LinkFacts, TaskFacts
 from jobs.domain.waiting import PlainWait, Waiting
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.facts import Gate, GateKind, GateState
+from planner.dayplans.presenters.measures import measure
 from planner.plans.domain.assemble import bridged_links
 from planner.plans.domain.waits import latest_of, waiting_of
 
@@ -78,7 +79,9 @@ def _measured(day: Day, before: TaskFacts) -> str:
     if not readings:
         return " That is a fixed wait; no strength was measured."
     last = max(readings, key=lambda one: one.happened_at)
-    return f" A strength reading was reported {day.said(last.happened_at)} by {last.said_by}."
+    strength_mpa = last.values.get("strength_mpa")
+    value = f" of {measure(float(strength_mpa), 'mpa')}" if isinstance(strength_mpa, int | float) else ""
+    return f" A strength reading{value} was reported {day.said(last.happened_at)} by {last.said_by}."
 
 
 def _agreed(day: Day, piece: Piece) -> Iterator[Gate]:

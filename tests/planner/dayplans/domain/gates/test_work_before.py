@@ -71,6 +71,9 @@ def test_a_strength_reading_is_named_instead_of_the_missing_one() -> None:
     reading = ReportFacts(task=FLOOR.id, kind="strength", happened_at=at(9, day=15), said_by="L. Orme")
     [gate] = gates(stacked_on(at(14, day=12), at(7), reports=(reading,)), "strength")
     assert gate.sentence.endswith("A strength reading was reported 9:00 am Monday, June 15 by L. Orme.")
+    reading = replace(reading, values={"strength_mpa": 7.0})
+    [gate] = gates(stacked_on(at(14, day=12), at(7), reports=(reading,)), "strength")
+    assert "A strength reading of 1,015 psi was reported" in gate.sentence
 
 
 def test_dryness_is_a_gate_of_its_own() -> None:
