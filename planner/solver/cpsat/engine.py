@@ -37,8 +37,9 @@ class Effort:
         Threads.
     interleaved : bool
         One thread takes turns between strategies; repeatable.
-    thorough : bool
-        Whether to spend seconds on the model before searching; worth it for long runs only.
+    prepared : bool
+        Whether the engine rewrites the model before searching: seconds well spent on a long run, most of the time of a
+        short one.
     seed : int
         Sets the engine's choices.
     """
@@ -47,7 +48,7 @@ class Effort:
     clock_seconds: float
     workers: int = 1
     interleaved: bool = False
-    thorough: bool = False
+    prepared: bool = True
     seed: int = 1
 
 
@@ -131,7 +132,8 @@ def _set(solver: cp_model.CpSolver, effort: Effort) -> None:
     to.presolve_inclusion_work_limit = 0
     if effort.interleaved:
         to.use_lns = True
-    if not effort.thorough:
+    to.cp_model_presolve = effort.prepared
+    if effort.workers == 1:
         to.cp_model_probing_level = 0
         to.symmetry_level = 0
 

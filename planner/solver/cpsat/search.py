@@ -13,7 +13,7 @@ from planner.solver.result import Assignment
 
 # Up to so many free tasks one model is solved well, often to the proof; beyond, pieces win by far.
 ONE_MODEL = 60
-PIECE = Effort(counted_seconds=0.4, clock_seconds=60.0)
+PIECE = Effort(counted_seconds=0.4, clock_seconds=60.0, prepared=False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,7 +84,6 @@ class _Search:
                 counted_seconds=1e9,
                 clock_seconds=clock * share,
                 workers=parameters.workers,
-                thorough=True,
                 seed=parameters.seed,
             )
         else:
