@@ -23,8 +23,9 @@ class Crew(models.Model):
     size = models.PositiveSmallIntegerField()
     hour_cents_per_person = models.PositiveIntegerField(default=5_800)
     week = models.JSONField(default=dict)
-    needs_booking = models.BooleanField(default=False)
-    notice_working_days = models.PositiveSmallIntegerField(default=0)
+    booked_through = models.ForeignKey(
+        "crews.Supplier", on_delete=models.SET_NULL, null=True, blank=True, related_name="crews"
+    )
     language = models.CharField(max_length=8, default="en")
     active = models.BooleanField(default=True)
 

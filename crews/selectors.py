@@ -10,7 +10,12 @@ from jobs.models import Branch
 
 def list_crews(*, branch: Branch) -> QuerySet[Crew]:
     """Active crews with trades and days."""
-    return Crew.objects.filter(branch=branch, active=True).prefetch_related("trades", "days").order_by("name", "id")
+    return (
+        Crew.objects.filter(branch=branch, active=True)
+        .select_related("booked_through")
+        .prefetch_related("trades", "days")
+        .order_by("name", "id")
+    )
 
 
 def get_crew(*, branch: Branch, name: str) -> Crew:

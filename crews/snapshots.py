@@ -61,8 +61,7 @@ def crew_facts(crew: Crew, branch: Branch, holidays: frozenset[date], closed: fr
         hour_cents_per_person=crew.hour_cents_per_person,
         foreman=crew.foreman,
         phone=crew.phone,
-        needs_booking=crew.needs_booking,
-        notice_working_days=crew.notice_working_days,
+        booked_as=crew.booked_through.kind if crew.booked_through is not None else "",
         head_counts={row.on: row.head_count for row in days if row.head_count is not None},
     )
 

@@ -9,7 +9,10 @@ from crews.domain.working_time import WorkCalendar
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrewFacts:
-    """A crew with its calendar; ``head_counts`` holds the days on which not everybody came."""
+    """A crew with its calendar; ``head_counts`` holds the days on which not everybody came.
+
+    ``booked_as`` is the kind of booking an outside crew comes by, empty where it needs none.
+    """
 
     id: int
     key: str
@@ -21,8 +24,7 @@ class CrewFacts:
     hour_cents_per_person: int
     foreman: str = ""
     phone: str = ""
-    needs_booking: bool = False
-    notice_working_days: int = 0
+    booked_as: str = ""
     head_counts: Mapping[date, int] = field(default_factory=dict)
 
 

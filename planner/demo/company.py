@@ -114,23 +114,26 @@ def _week(entry: Mapping[str, Any]) -> dict[str, list[str]]:
 
 
 def _people(branch: Branch, company: Mapping[str, Any]) -> None:
-    for entry in company["crew"]:
-        crew = Crew.objects.create(
-            branch=branch,
-            week=_week(entry),
-            **{key: value for key, value in entry.items() if key not in ("trades", "opens", "closes", "weekdays")},
-        )
-        CrewTrade.objects.bulk_create(CrewTrade(crew=crew, trade=trade) for trade in entry["trades"])
-    Gear.objects.bulk_create(Gear(branch=branch, **entry) for entry in company["gear"])
+    suppliers = {}
     for entry in company["supplier"]:
         known = ("opens", "closes", "weekdays", "fee_dollars", "role")
-        Supplier.objects.create(
+        suppliers[entry["kind"]] = Supplier.objects.create(
             branch=branch,
             role=entry.get("role", Supplier.Role.SUPPLIER),
             week=_week(entry),
             fee_cents=entry["fee_dollars"] * 100,
             **{key: value for key, value in entry.items() if key not in known},
         )
+    for entry in company["crew"]:
+        known = ("trades", "opens", "closes", "weekdays", "booked_as")
+        crew = Crew.objects.create(
+            branch=branch,
+            week=_week(entry),
+            booked_through=suppliers.get(entry.get("booked_as", "")),
+            **{key: value for key, value in entry.items() if key not in known},
+        )
+        CrewTrade.objects.bulk_create(CrewTrade(crew=crew, trade=trade) for trade in entry["trades"])
+    Gear.objects.bulk_create(Gear(branch=branch, **entry) for entry in company["gear"])
 
 
 def _job(branch: Branch, entry: Mapping[str, Any], shift: timedelta, as_of: datetime) -> Job:

@@ -18,6 +18,7 @@ from jobs.snapshots import branch_facts, jobs_of
 from planner.forecast.skies import climate_of, skies_over
 from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.outlook import skies_of
+from planner.plans.domain.people import with_crew_bookings
 from planner.plans.domain.world import ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import list_assignments, next_number, plan_in_force
@@ -43,8 +44,9 @@ class MadePlan:
 def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> World:
     """A branch as it stands, in a constant number of queries."""
     facts = branch_facts(branch)
-    jobs = jobs_of(branch)
     on = as_of.astimezone(ZoneInfo(branch.zone)).date()
+    crews = crews_of(branch, on)
+    jobs = tuple(with_crew_bookings(job, crews) for job in jobs_of(branch))
     sites = {task.site.id: task.site for job in jobs for task in job.tasks}
     told: tuple[Stay, ...] = ()
     if with_told:
@@ -54,7 +56,7 @@ def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> Worl
         as_of=as_of,
         branch=facts,
         jobs=jobs,
-        crews=crews_of(branch, on),
+        crews=crews,
         exposures=load_exposures(),
         climate=climate_of(branch=branch),
         skies=skies_over(branch=branch, sites=tuple(sites.values()), as_of=as_of),

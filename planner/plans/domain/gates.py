@@ -6,9 +6,12 @@ from zoneinfo import ZoneInfo
 
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
-from planner.plans.domain.timeline import Timeline
+from planner.plans.domain.timeline import DAY, Timeline
 from planner.plans.domain.waits import Calendars, latest_of, waiting_of
 from planner.plans.domain.world import World
+
+# Kinds of booking that bring goods; the others are somebody's time.
+DELIVERIES = ("_delivery", "_order")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +31,7 @@ class Gates:
             options.append((self.line.midnight(self.job.earliest_on), "agreed with the owner"))
         if task.earliest_at is not None:
             options.append((task.earliest_at, task.earliest_why or "set by the office"))
-        options += [self._notice(task, kind) for kind in task.bookings if not self._booked(task, kind)]
+        options += [self._booking(task, kind) for kind in task.bookings]
         for link, before in self._finished_before(task):
             assert before.finished_at is not None
             waiting = waiting_of(link.rule, self._calendar(task, link))
@@ -53,6 +56,16 @@ class Gates:
                 )
             else:
                 found.append((limit, f"{before.title}: {link.rule.why or link.rule.kind}"))
+        for booking in self.world.crews.bookings:
+            if booking.task == task.id and booking.expires_on is not None:
+                limit = self.line.midnight(booking.expires_on + DAY)
+                if limit > self.world.as_of:
+                    found.append((limit, f"{booking.kind.replace('_', ' ')} runs out on {booking.expires_on:%-d %B}"))
+                else:
+                    lapsed.append(
+                        f"{self.job.name}: the {booking.kind.replace('_', ' ')} for {task.title} ran out on "
+                        f"{booking.expires_on:%-d %B}: renew it before work goes on."
+                    )
         if not found:
             return None, "", lapsed
         moment, why = min(found, key=lambda option: option[0])
@@ -69,16 +82,23 @@ class Gates:
     def _calendar(self, task: TaskFacts, link: LinkFacts) -> WorkCalendar:
         return self.calendars.of(task.authority if link.rule.kind == "notice" else "")
 
-    def _booked(self, task: TaskFacts, kind: str) -> bool:
-        return any(booking.task == task.id and booking.kind == kind for booking in self.world.crews.bookings)
+    def _booking(self, task: TaskFacts, kind: str) -> tuple[datetime, str]:
+        """From when a booking lets the task start.
 
-    def _notice(self, task: TaskFacts, kind: str) -> tuple[datetime, str]:
-        for supplier in self.world.crews.suppliers:
-            if supplier.kind == kind:
-                calendar = supplier.calendar
-                today = calendar.date_of(self.world.as_of)
-                ready_on = calendar.add_working_days(today, supplier.notice_working_days)
-                return self.line.midnight(
-                    ready_on
-                ), f"{supplier.name} needs {supplier.notice_working_days} working days"
+        Not asked for yet: after the supplier's notice. A delivery on its way: the day it is due. Short or wrong
+        goods: after the notice again. A slot (a pump, a plant) lets the task start when it likes; moving it has a
+        price.
+        """
+        supplier = next((one for one in self.world.crews.suppliers if one.kind == kind), None)
+        if supplier is None:
+            return self.world.as_of, "now"
+        booking = next((one for one in self.world.crews.bookings if one.task == task.id and one.kind == kind), None)
+        if booking is None or booking.state == "wrong":
+            today = supplier.calendar.date_of(self.world.as_of)
+            days = supplier.notice_working_days
+            ready_on = supplier.calendar.add_working_days(today, days)
+            word = "again " if booking is not None else ""
+            return self.line.midnight(ready_on), f"{supplier.name} {word}needs {days} working days"
+        if kind.endswith(DELIVERIES) and booking.state != "arrived":
+            return self.line.midnight(booking.on), f"{supplier.name} delivers on {booking.on:%-d %B}"
         return self.world.as_of, "now"

@@ -1,14 +1,15 @@
 """Who could do a task, what is fixed already, and what people were told."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import timedelta
 
 from crews.domain.daylight import daylight_on
-from crews.domain.facts import CrewFacts
+from crews.domain.facts import CrewFacts, CrewsFacts
 from crews.domain.travel import Place, Stop, TravelRules, trip_between
 from crews.domain.working_time import local_moment
 from jobs.domain.derive import stretched_minutes
-from jobs.domain.facts import SiteFacts, TaskFacts
+from jobs.domain.facts import JobFacts, SiteFacts, TaskFacts
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
 from planner.plans.domain.world import World
 from planner.solver.problem import CrewOption, Need, Pin, Span, Told
@@ -24,21 +25,54 @@ CREW_DOLLARS = 60
 LEAST_LEFT_MINUTES = 15
 
 
+def with_crew_bookings(job: JobFacts, crews: CrewsFacts) -> JobFacts:
+    """A job whose work by outside crews names the booking they come by, where no other crew could do it."""
+    kinds: dict[str, str] = {}
+    for trade in {task.trade for task in job.tasks if task.kind == "work"}:
+        able = [crew for crew in crews.crews if trade in crew.trades]
+        if able and all(crew.booked_as for crew in able):
+            kinds[trade] = able[0].booked_as
+    if not kinds:
+        return job
+    return replace(
+        job,
+        tasks=tuple(
+            replace(task, bookings=(*task.bookings, kinds[task.trade]))
+            if task.kind == "work" and task.trade in kinds
+            else task
+            for task in job.tasks
+        ),
+    )
+
+
 def needs_of(world: World, task: TaskFacts) -> tuple[Need, ...]:
-    """The crews that could do a task, with the minutes each would take and the drive there and back."""
+    """The crews that could do a task, with the minutes each would take and the drive there and back.
+
+    Work that no single crew has the people for is done by two crews jointly.
+    """
     if task.kind != "work":
         return ()
-    listed = task.remaining_minutes if task.remaining_minutes is not None else task.work_minutes
-    options = []
-    for crew in world.crews.crews:
-        if task.trade not in crew.trades:
-            continue
-        minutes = stretched_minutes(
-            listed, listed_crew=task.crew_size, present=crew.size, minimum=task.crew_min, cap=PACE_CAP
-        )
+    able = [crew for crew in world.crews.crews if task.trade in crew.trades]
+    alone = tuple(
+        CrewOption(crew=crew.key, work_minutes=minutes, dollars=_drive_dollars(world, crew, task))
+        for crew in able
+        if (minutes := _minutes(task, crew.size)) is not None
+    )
+    if alone or len(able) < 2:
+        return (Need(trade=task.trade, options=alone),)
+    joint = []
+    for crew in able:
+        partner = min(other.size for other in able if other is not crew)
+        minutes = _minutes(task, crew.size + partner)
         if minutes is not None:
-            options.append(CrewOption(crew=crew.key, work_minutes=minutes, dollars=_drive_dollars(world, crew, task)))
-    return (Need(trade=task.trade, options=tuple(options)),)
+            joint.append(CrewOption(crew=crew.key, work_minutes=minutes, dollars=_drive_dollars(world, crew, task)))
+    need = Need(trade=task.trade, options=tuple(joint))
+    return (need, need)
+
+
+def _minutes(task: TaskFacts, people: int) -> int | None:
+    listed = task.remaining_minutes if task.remaining_minutes is not None else task.work_minutes
+    return stretched_minutes(listed, listed_crew=task.crew_size, present=people, minimum=task.crew_min, cap=PACE_CAP)
 
 
 def _drive_dollars(world: World, crew: CrewFacts, task: TaskFacts) -> int:

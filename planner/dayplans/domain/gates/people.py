@@ -26,8 +26,8 @@ def crew_gates(day: Day, piece: Piece) -> Iterator[Gate]:
         sentence = f"{people} of {crew.size} come, {need}: the work waits. Call the office."
         yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence)
         return
-    if crew.needs_booking:
-        sentence = "An outside crew that comes only when booked; its booking is not recorded here. Ask the office."
+    if crew.booked_as and crew.booked_as not in task.bookings:
+        sentence = "An outside crew that comes only when booked; this work asks for no booking. Ask the office."
         yield Gate(kind="crew", state=GateState.UNKNOWN, sentence=sentence)
         return
     come = f"{people} {'person is' if people == 1 else 'people are'} expected"
