@@ -33,7 +33,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "watch.limit.surface_min_c": ("coldest surface", ""),
     "watch.limit.surface_max_c": ("hottest surface", ""),
     "watch.limit.frost_c": ("frost", ""),
-    "watch.limit.rain_total": ("rain in half a day", ""),
+    "watch.limit.rain_total": ("rain by the forecast", ""),
     "watch.limit.fell": ("rain that has fallen", ""),
     "watch.state.open_dig": (
         "Open dig.",

@@ -3,6 +3,8 @@
 from argparse import ArgumentParser
 from typing import Any
 
+from jobs.methods.loader import load_vocabulary
+from jobs.science.sources import SOURCES
 from planner import clock
 from planner.management.plain import PlainCommand
 from planner.watch.presenters.text import watch_lines
@@ -19,5 +21,7 @@ class Command(PlainCommand):
         parser.add_argument("--branch", default="", help="slug of the branch, where there is more than one")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        for line in watch_lines(watch_branch(branch=self.branch_named(options["branch"]), now=clock.now())):
+        report = watch_branch(branch=self.branch_named(options["branch"]), now=clock.now())
+        sources = {**load_vocabulary().sources, **{key: one.title for key, one in SOURCES.items()}}
+        for line in watch_lines(report, sources):
             self.stdout.write(line)

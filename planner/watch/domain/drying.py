@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
+from jobs.domain.exposure import Exposure
 from jobs.science.evaporation import (
     WIND_MAX_M_S,
     evaporation_bounds_kg_m2_h,
@@ -16,6 +17,13 @@ from planner.watch.domain.report import DryingHour
 CONCRETE_MIN_C, CONCRETE_MAX_C = 0.0, 50.0
 DEW_POINT_MIN_C, DEW_POINT_MAX_C = -40.0, 50.0
 WIND_10M_MAX_M_S = WIND_MAX_M_S / surface_wind_m_s(1.0)
+
+
+def drying_of(
+    exposure: Exposure, series: HourlySeries | None, start_at: datetime, end_at: datetime
+) -> tuple[DryingHour, ...]:
+    """``drying_hours`` of work that sets, where there is a forecast; else nothing."""
+    return drying_hours(series, start_at, end_at) if exposure.sets and series is not None else ()
 
 
 def drying_hours(series: HourlySeries, start_at: datetime, end_at: datetime) -> tuple[DryingHour, ...]:

@@ -9,9 +9,12 @@ from crews.domain.facts import SupplierFacts
 from crews.domain.working_time import WorkCalendar, local_moment
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.forecast.domain.judge import Judge
+from planner.forecast.domain.series import HourlySeries
 from planner.plans.domain.people import MOVE_DAY_DOLLARS, MOVE_DOLLARS
 from planner.plans.domain.world import Stay, World
+from planner.watch.domain.drying import drying_of
 from planner.watch.domain.measures import choose, hazards_of
+from planner.watch.domain.readings import near_hazards, readings_of
 from planner.watch.domain.thresholds import LATER_WORKING_DAYS
 
 # Bookings that can still be called off; what has arrived stays, whatever the day.
@@ -117,6 +120,7 @@ def late_days_added(handed_over: date | None, promised_on: date | None, days: in
 def moving_of(
     world: World,
     judge: Judge,
+    series: HourlySeries | None,
     *,
     job: JobFacts,
     task: TaskFacts,
@@ -139,7 +143,7 @@ def moving_of(
         on = calendar.add_working_days(from_on, step)
         days = (on - planned_on).days
         start_at = local_moment(world.branch.zone, on, stay.start_at.astimezone(zone).time())
-        weather_dollars, forbidden = _weather_at(world, judge, task, stay, start_at, calendar)
+        weather_dollars, forbidden = _weather_at(world, judge, series, task, stay, start_at, calendar)
         late_days = late_days_added(ends_on, job.promised_on, days)
         laters.append(
             Later(
@@ -163,8 +167,15 @@ def calendar_of(world: World, stay: Stay) -> WorkCalendar:
 
 
 def _weather_at(
-    world: World, judge: Judge, task: TaskFacts, stay: Stay, start_at: datetime, calendar: WorkCalendar
+    world: World,
+    judge: Judge,
+    series: HourlySeries | None,
+    task: TaskFacts,
+    stay: Stay,
+    start_at: datetime,
+    calendar: WorkCalendar,
 ) -> tuple[int, bool]:
+    """Expected loss with its measures, chosen as for the planned start, and whether the sky forbids it."""
     exposure = world.exposures[task.exposure]
     if task.splits_nights or task.run == "attended":
         minutes = calendar.working_minutes_between(stay.start_at, stay.end_at)
@@ -172,5 +183,11 @@ def _weather_at(
     else:
         end_at = start_at + (stay.end_at - stay.start_at)
     judged = judge.start(exposure, start_at=start_at, end_at=end_at, soil=task.site.soil)
-    choice = choose(exposure.measures, hazards=hazards_of(judged), near=frozenset(), loss_dollars=exposure.loss_dollars)
+    readings = readings_of(exposure, judged, drying_of(exposure, series, start_at, end_at), None)
+    choice = choose(
+        exposure.measures,
+        hazards=hazards_of(judged),
+        near=near_hazards(readings),
+        loss_dollars=exposure.loss_dollars,
+    )
     return choice.dollars, judged.forbidden

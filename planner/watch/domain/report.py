@@ -119,6 +119,7 @@ class StartWatch:
     freshness: Freshness
     issued_at: datetime | None
     chance_hit: float
+    loss_dollars: int
     known_share: float
     safe_at: datetime
     readings: tuple[Reading, ...]

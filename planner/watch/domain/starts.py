@@ -8,22 +8,17 @@ from functools import partial
 from jobs.domain.exposure import Exposure, Hazard
 from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.words import sentence_for
-from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import StartJudgement, expected_loss
-from planner.forecast.domain.series import HourlySeries
-from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.domain.world import Judges, Stay, World
-from planner.watch.domain.drying import drying_hours
+from planner.watch.domain.drying import drying_of
 from planner.watch.domain.heat import heat_reading
 from planner.watch.domain.measures import Choice, choose, hazards_of
 from planner.watch.domain.moving import Moving, moving_of
 from planner.watch.domain.readings import ASKED_OF_FORECAST, asks_to_prepare, held, near_hazards, readings_of
-from planner.watch.domain.report import DryingHour, Line, Reading, StartWatch, Unit, Verdict
+from planner.watch.domain.report import Line, Reading, StartWatch, Unit, Verdict
+from planner.watch.domain.skies import sky_over, usable_series
 from planner.watch.domain.thresholds import KNOWN_SHARE
 from planner.watch.domain.verdict import Case, raised, steadied, verdict_of
-
-USABLE = frozenset({Freshness.FRESH, Freshness.AGEING})
-NO_SKY = SiteSky(series=None, freshness=Freshness.DOWN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,11 +28,6 @@ class Previous:
     task: int
     start_at: datetime
     verdict: Verdict
-
-
-def usable_series(sky: SiteSky) -> HourlySeries | None:
-    """The forecast where it is neither stale nor down."""
-    return sky.series if sky.freshness in USABLE else None
 
 
 def watch_start(
@@ -56,16 +46,16 @@ def watch_start(
     A start whose planned time is past, of which nobody said that it began, is judged from ``now`` on.
     """
     exposure = world.exposures[task.exposure]
-    sky = world.skies.get(task.site.id, NO_SKY)
+    sky = sky_over(world, task.site)
     series = usable_series(sky)
     judge = judges.at(task.site.id)
     from_at = max(stay.start_at, min(now, stay.end_at))
     judgement = judge.start(exposure, start_at=from_at, end_at=stay.end_at, soil=task.site.soil)
-    drying = _drying(exposure, series, judgement)
+    drying = drying_of(exposure, series, from_at, stay.end_at)
     heat = heat_reading(series, from_at, stay.end_at) if series is not None and task.kind == "work" else None
     readings = readings_of(exposure, judgement, drying, heat)
     hazards = hazards_of(judgement)
-    moving = moving_of(world, judge, job=job, task=task, stay=stay, stays=stays, now=now)
+    moving = moving_of(world, judge, series, job=job, task=task, stay=stay, stays=stays, now=now)
     choice = choose(exposure.measures, hazards=hazards, near=near_hazards(readings), loss_dollars=exposure.loss_dollars)
     case = partial(_case, exposure=exposure, judgement=judgement, moving=moving, usable=series is not None)
     fresh = verdict_of(case(readings=readings, hazards=hazards, chance=judgement.chance_hit))
@@ -91,6 +81,7 @@ def watch_start(
         freshness=sky.freshness,
         issued_at=sky.series.issued_at if sky.series is not None else None,
         chance_hit=judgement.chance_hit,
+        loss_dollars=exposure.loss_dollars,
         known_share=judgement.known_share if series is not None else 0.0,
         safe_at=judgement.safe_at,
         readings=readings,
@@ -104,12 +95,6 @@ def watch_start(
         arithmetic=(*going_lines(exposure, judgement, choice), *moving_lines(job, moving)),
         judgement=judgement,
     )
-
-
-def _drying(exposure: Exposure, series: HourlySeries | None, judgement: StartJudgement) -> tuple[DryingHour, ...]:
-    if not exposure.sets or series is None:
-        return ()
-    return drying_hours(series, judgement.start_at, judgement.end_at)
 
 
 def _case(

@@ -7,13 +7,15 @@ from zoneinfo import ZoneInfo
 from jobs.domain.exposure import Exposure, Limit
 from planner.forecast.domain.chance import chance_of_rain
 from planner.forecast.domain.climate import MEASURABLE_MM
+from planner.forecast.domain.limits.levels import level_rules
 from planner.forecast.domain.series import HOUR, Values
 from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.domain.world import World
 from planner.watch.domain.readings import level_state
 from planner.watch.domain.report import Line, Reading, State, StateAtRisk, StateKind, Stretch
+from planner.watch.domain.skies import sky_over, usable_series
 from planner.watch.domain.standing import Standing
-from planner.watch.domain.starts import NO_SKY, line, usable_series
+from planner.watch.domain.starts import line
 from planner.watch.domain.stretch import unattended_hours
 from planner.watch.domain.thresholds import LIKELY, STATE_NEAR_CHANCE, WATCHED
 
@@ -62,7 +64,7 @@ def _over(
 def _judged(
     world: World, one: Standing, from_at: datetime, until_at: datetime, *, now: datetime, on: date
 ) -> StateAtRisk | None:
-    sky = world.skies.get(one.task.site.id, NO_SKY)
+    sky = sky_over(world, one.task.site)
     readings = _Readings(world=world, sky=sky, from_at=from_at, until_at=until_at).of(one)
     caution: Line | None = None
     if one.kind == "unattended_fill":
@@ -170,12 +172,12 @@ class _Readings:
         )
 
     def _winds(self, exposure: Exposure) -> tuple[Reading, ...]:
-        found = []
-        for name, variable in (("gust_max_m_s", "gust_m_s"), ("wind_max_m_s", "wind_m_s")):
-            limit = getattr(exposure, name)
-            if limit is not None:
-                found.append(self._level(name, name, variable, limit))
-        return tuple(found)
+        """Wind and gust limits of an exposure, at the height the forecast states them for."""
+        return tuple(
+            self._level(rule.limit, rule.limit, rule.level, Limit(value=rule.value, source=rule.source))
+            for rule in level_rules(exposure)
+            if rule.level != "air_temp_c"
+        )
 
     def _cold(self, name: str, limit: Limit) -> Reading:
         return self._level(name, "air_min_c", "air_temp_c", limit)

@@ -6,8 +6,9 @@ from datetime import datetime
 from jobs.domain.facts import SiteFacts
 from planner.plans.domain.world import Judges, Stay, World
 from planner.watch.domain.report import SiteForecast, StartWatch, WatchReport
+from planner.watch.domain.skies import sky_over
 from planner.watch.domain.standing import Standing, standing_of
-from planner.watch.domain.starts import NO_SKY, Previous, watch_start
+from planner.watch.domain.starts import Previous, watch_start
 from planner.watch.domain.states import states_in_stretch, states_now
 from planner.watch.domain.stretch import next_stretch
 from planner.watch.domain.thresholds import WATCHED
@@ -77,6 +78,6 @@ def watch(world: World, stays: Iterable[Stay], *, now: datetime, previous: Itera
 
 
 def _forecast(world: World, site: SiteFacts) -> SiteForecast:
-    sky = world.skies.get(site.id, NO_SKY)
+    sky = sky_over(world, site)
     issued_at = sky.series.issued_at if sky.series is not None else None
     return SiteForecast(site=site.name, freshness=sky.freshness, issued_at=issued_at)
