@@ -21,6 +21,7 @@ from planner.solver.result import Assignment, Clash
 BUMPS = 400
 RESTARTS = 12
 LOOK_DAYS = 10
+TOO_LATE = "it cannot start soon enough after the work before it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +153,7 @@ class _Laying:
         self._rule = rule
         self._lowest: dict[str, int] = {}
         self._end_from: dict[str, int] = {}
+        self._pushed_by: dict[str, str] = {}
 
     def lay(self, block: Block) -> tuple[str, str] | None:
         """Place all tasks of a block, or none and say which task found no place and what shut it out."""
@@ -169,7 +171,10 @@ class _Laying:
             if head is None or bumps > BUMPS:
                 for placed in block.tasks[:at]:
                     self._ledger.lift(placed)
-                return key, self._gate(key, room)
+                # A head pushed out of all its starts is not to blame; what pushed it is.
+                tail = self._pushed_by.get(key)
+                return (key, self._gate(key, room)) if tail is None else (tail, TOO_LATE)
+            self._pushed_by[head] = self._pushed_by.get(key, key)
             back = block.tasks.index(head)
             for placed in block.tasks[back:at]:
                 self._ledger.lift(placed)
@@ -218,7 +223,7 @@ class _Laying:
             return "what comes before it ends too late for what may come at the latest"
         wide = Room(start_from=room.start_from, end_from=room.end_from)
         if any(True for _ in self._ledger.options(key, wide)):
-            return "it cannot start soon enough after the work before it"
+            return TOO_LATE
         if self._ground.starts[key].task.needs:
             return "no crew, gear or allowed day is left for it within the horizon"
         return "no allowed day is left for it within the horizon"

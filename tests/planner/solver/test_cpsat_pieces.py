@@ -1,0 +1,79 @@
+"""Pieces of a plan set free: what stays fixed stays, what is saved is saved by the checker's sum."""
+
+from itertools import islice, pairwise
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from planner.solver.candidates import find_candidates
+from planner.solver.check import check, cost_of
+from planner.solver.cpsat.improve import improve
+from planner.solver.cpsat.neighbourhoods import Neighbourhoods
+from planner.solver.cpsat.part import as_assignments, free_part
+from planner.solver.cpsat.search import PIECE
+from planner.solver.cpsat.starts import cover
+from planner.solver.greedy import RULES, Greedy
+from planner.solver.laying.ground import Ground, mask_of, meeting, runs_of
+from planner.solver.laying.ledger import laid_out
+from tests.planner.solver.company_problems import company_problem
+
+
+def grounded(pools: int, number: int) -> Ground:
+    problem = company_problem(pools, number)
+    return Ground(problem=problem, candidates=find_candidates(problem))
+
+
+def test_every_step_keeps_every_rule_and_never_costs_more() -> None:
+    ground = grounded(4, 3)
+    plan = Greedy(ground).draft(RULES[0]).assignments
+    dollars = cost_of(ground.problem, plan).total
+    saved = 0
+    for step in islice(improve(ground, plan, PIECE, 1, lambda _: False), 6):
+        saved += step.saved
+        assert check(ground.problem, step.assignments()) == ()
+        assert cost_of(ground.problem, step.assignments()).total <= dollars - saved
+    assert saved > 0
+
+
+def test_where_the_free_tasks_lay_is_among_what_their_part_allows() -> None:
+    ground = grounded(4, 3)
+    ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments, holds_on=False)
+    neighbourhoods = Neighbourhoods(ground, seed=5)
+    for _ in range(12):
+        keys = neighbourhoods.draw(ledger, 30)
+        assert keys
+        old = {key: ledger.lift(key) for key in keys}
+        part = free_part(ledger, old)
+        laid = laid_out(part, as_assignments(old, part), holds_on=False)
+        assert all(laid.placed[key].position == made.position for key, made in old.items())
+        for key, made in old.items():
+            ledger.place(key, made.of, made.position)
+
+
+def test_the_same_seed_draws_the_same_pieces() -> None:
+    ground = grounded(4, 3)
+    ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments)
+    one, other = Neighbourhoods(ground, seed=7), Neighbourhoods(ground, seed=7)
+    assert [one.draw(ledger, 20) for _ in range(10)] == [other.draw(ledger, 20) for _ in range(10)]
+
+
+POSITIONS = st.sets(st.integers(0, 60), min_size=1)
+
+
+@given(POSITIONS, st.integers(1, 20))
+def test_a_stay_meets_what_it_would_run_into(taken: set[int], length: int) -> None:
+    met = meeting(mask_of((at, at) for at in taken), length)
+    expected = {start for start in range(61) if taken & set(range(start, start + length))}
+    assert {start for start in range(61) if met >> start & 1} == expected
+    assert {at for first, last in runs_of(mask_of((at, at) for at in taken)) for at in range(first, last + 1)} == taken
+
+
+@settings(max_examples=200)
+@given(POSITIONS, POSITIONS)
+def test_a_cover_holds_a_class_and_no_other_start(mine: set[int], others: set[int]) -> None:
+    everywhere = runs_of(mask_of((at, at) for at in mine | others))
+    covers = cover(runs_of(mask_of((at, at) for at in mine)), everywhere)
+    held = {at for first, last in covers for at in range(first, last + 1)}
+    assert mine <= held
+    assert not held & (others - mine)
+    assert all(set(range(left[1] + 1, right[0])) & (others - mine) for left, right in pairwise(covers))
