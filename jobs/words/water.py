@@ -43,6 +43,6 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "chemistry.retest": (
         "Each dose circulates before the next.",
-        "Test again after {hours} hours, and dose only what the test still asks for.",
+        "Let the pump run for four hours, test again, and dose only what the test still asks for.",
     ),
 }
