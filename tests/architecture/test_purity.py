@@ -18,6 +18,8 @@ PURE = (
     "planner.plans.domain",
     "planner.web.presenters",
     "planner.dayplans.presenters",
+    "planner.watch.domain",
+    "planner.watch.presenters",
 )
 PROBE = """
 import importlib, pkgutil, sys

@@ -1,7 +1,7 @@
 """The dollars of going and of moving, and the chance at which they are equal."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -10,7 +10,7 @@ from jobs.domain.exposure import Measure
 from planner.watch.domain.measures import chance_left, choose
 from planner.watch.domain.moving import late_days_added
 from planner.watch.domain.report import StartWatch, Verdict
-from tests.planner.forecast_domain.skies import local, sky, work
+from tests.planner.forecast_domain.skies import ZONE, local, sky, work
 from tests.planner.watch.worlds import NOW, booked, rain, stay, watched
 
 
@@ -152,3 +152,19 @@ def test_where_every_later_day_is_forbidden_there_is_none_to_move_to():
     start = watched(series=sky(240, gust_m_s=lambda at: 20.0))
     assert start.verdict is Verdict.MOVE
     assert start.move_to is None
+
+
+@pytest.mark.parametrize(("friday", "monday"), [("2026-03-06", "2026-03-09"), ("2026-10-30", "2026-11-02")])
+def test_over_a_weekend_on_which_the_clocks_change_the_later_start_keeps_its_hour(friday, monday):
+    start_at = datetime.fromisoformat(f"{friday}T07:00").replace(tzinfo=ZONE)
+    later = datetime.fromisoformat(f"{monday}T07:00").replace(tzinfo=ZONE)
+    start = watched(
+        start_at=start_at,
+        now=start_at - timedelta(hours=20),
+        handover=stay(9, later, 2),
+        series=sky(168, start_at=(start_at - timedelta(days=1)).replace(hour=0)),
+        observed=None,
+        wet_chance=0.005,
+    )
+    assert start.move_to == later
+    assert start.moving_dollars >= 60 + 3 * 20
