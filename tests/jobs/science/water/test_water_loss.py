@@ -38,7 +38,7 @@ def found(row: dict[str, str]) -> float:
     return gallons_from_m3(rain_m3(24 * rate_mm_h, area_m2))
 
 
-@pytest.mark.parametrize("row", rows_of("water_loss"), ids=lambda row: f"{row['quantity']}-{row['expected']}")
+@pytest.mark.parametrize("row", rows_of("water/water_loss"), ids=lambda row: f"{row['quantity']}-{row['expected']}")
 def test_worked_example(row: dict[str, str]) -> None:
     assert found(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"])), row["source"]
 

@@ -41,13 +41,13 @@ def found(row: dict[str, str]) -> float:
 
 
 @pytest.mark.parametrize(
-    "row", rows_of("cold_hot"), ids=lambda row: f"{row['quantity']}-{row['section_in']}{row['case']}"
+    "row", rows_of("concrete/cold_hot"), ids=lambda row: f"{row['quantity']}-{row['section_in']}{row['case']}"
 )
 def test_published_table(row: dict[str, str]) -> None:
     assert found(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]), rel=0), row["source"]
 
 
-@pytest.mark.parametrize("row", rows_of("mixture_temperature"), ids=lambda row: row["expected_temp"])
+@pytest.mark.parametrize("row", rows_of("concrete/mixture_temperature"), ids=lambda row: row["expected_temp"])
 def test_mixture_equation(row: dict[str, str]) -> None:
     us = row["units"] == "degF"
     masses = {

@@ -32,7 +32,7 @@ temps = st.lists(st.floats(-10, 40), min_size=30, max_size=120).map(np.array)
 
 
 @pytest.mark.parametrize(
-    "row", rows_of("strength"), ids=lambda row: f"{row['law']}-{row['age_days']}-{row['fraction']}"
+    "row", rows_of("concrete/strength"), ids=lambda row: f"{row['law']}-{row['age_days']}-{row['fraction']}"
 )
 def test_worked_example(row: dict[str, str]) -> None:
     law, tolerance = LAWS[row["law"]], float(row["tolerance"])

@@ -53,7 +53,9 @@ def found(row: dict[str, str]) -> float:
 
 
 @pytest.mark.parametrize(
-    "row", rows_of("maturity"), ids=lambda row: f"{row['law']}-{row['temp_c_or_maturity_c_h']}-{row['expected']}"
+    "row",
+    rows_of("concrete/maturity"),
+    ids=lambda row: f"{row['law']}-{row['temp_c_or_maturity_c_h']}-{row['expected']}",
 )
 def test_worked_example(row: dict[str, str]) -> None:
     assert found(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]), rel=0), row["source"]

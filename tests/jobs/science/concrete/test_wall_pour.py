@@ -33,7 +33,9 @@ def plan_of(wall: Wall, temp_f: float = 70.0, **changes) -> WallPourPlan:
     return wall_pour_plan(wall=wall, concrete_temp_c=celsius(temp_f), **values)
 
 
-@pytest.mark.parametrize("row", rows_of("wall_pour"), ids=lambda row: f"{row['quantity']}-{row['perimeter_ft']}")
+@pytest.mark.parametrize(
+    "row", rows_of("concrete/wall_pour"), ids=lambda row: f"{row['quantity']}-{row['perimeter_ft']}"
+)
 def test_worked_example(row: dict[str, str]) -> None:
     wall = wall_of(float(row["perimeter_ft"]), float(row["height_in"]), float(row["core_in"]))
     forms = replace(STRONG, rise_m_h=m_from_ft(float(row["rise_ft_h"])), rated_kpa=kpa_from_psf(1500.0))

@@ -29,7 +29,7 @@ amounts = st.floats(0, 5000)
 
 
 @pytest.mark.parametrize(
-    "row", rows_of("doses"), ids=lambda row: f"{row['product']}-{row['change_ppm']}-{row['expected']}"
+    "row", rows_of("water/doses"), ids=lambda row: f"{row['product']}-{row['change_ppm']}-{row['expected']}"
 )
 def test_published_dose(row: dict[str, str]) -> None:
     doses = dose(
@@ -45,7 +45,7 @@ def test_published_dose(row: dict[str, str]) -> None:
     assert found == pytest.approx(float(row["expected"]), abs=float(row["tolerance"])), row["source"]
 
 
-@pytest.mark.parametrize("row", rows_of("saturation_index"), ids=lambda row: f"{row['form']}-{row['expected']}")
+@pytest.mark.parametrize("row", rows_of("water/saturation_index"), ids=lambda row: f"{row['form']}-{row['expected']}")
 def test_worked_index(row: dict[str, str]) -> None:
     water = float(row["ph"]), celsius(row["water_degf"]), float(row["calcium_ppm"]), float(row["alkalinity_ppm"])
     dissolved = float(row["dissolved_ppm"])
@@ -56,7 +56,7 @@ def test_worked_index(row: dict[str, str]) -> None:
     assert found == pytest.approx(float(row["expected"]), abs=float(row["tolerance"])), row["source"]
 
 
-@pytest.mark.parametrize("row", rows_of("saturation_factors"), ids=lambda row: f"{row['factor']}-{row['ppm']}")
+@pytest.mark.parametrize("row", rows_of("water/saturation_factors"), ids=lambda row: f"{row['factor']}-{row['ppm']}")
 def test_the_printed_factors_are_the_logarithms(row: dict[str, str]) -> None:
     """pH 7 at 32 degF, where the heat factor is 0, and 100 ppm of the other (2.0 and 1.6 in the table)."""
     ppm = float(row["ppm"])

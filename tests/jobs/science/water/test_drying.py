@@ -33,7 +33,7 @@ def found(row: dict[str, str]) -> float:
     return ft_from_m(floats_above_head_m(m_from_in(value), concrete_kg_m3=150 * KG_M3_PER_LB_FT3))
 
 
-@pytest.mark.parametrize("row", rows_of("drying"), ids=lambda row: f"{row['quantity']}-{row['value']}")
+@pytest.mark.parametrize("row", rows_of("water/drying"), ids=lambda row: f"{row['quantity']}-{row['value']}")
 def test_worked_example(row: dict[str, str]) -> None:
     assert found(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"])), row["source"]
 

@@ -59,7 +59,7 @@ def box_of(volume_m3: float) -> RectangularBasin:
 
 
 @pytest.mark.parametrize(
-    "row", rows_of("filling"), ids=lambda row: f"{row['quantity']}-{row['diameter_in']}-{row['psi_or_gpm']}"
+    "row", rows_of("water/filling"), ids=lambda row: f"{row['quantity']}-{row['diameter_in']}-{row['psi_or_gpm']}"
 )
 def test_worked_example(row: dict[str, str]) -> None:
     size, value = float(row["length_ft_or_gallons"]), float(row["psi_or_gpm"])

@@ -42,7 +42,9 @@ def found(row: dict[str, str]) -> float:
 
 
 @pytest.mark.parametrize(
-    "row", rows_of("form_pressure"), ids=lambda row: f"{row['equation'][:8]}-{row['rate']}-{row['concrete_temp']}"
+    "row",
+    rows_of("concrete/form_pressure"),
+    ids=lambda row: f"{row['equation'][:8]}-{row['rate']}-{row['concrete_temp']}",
 )
 def test_worked_example(row: dict[str, str]) -> None:
     assert found(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]), rel=0), row["source"]
