@@ -1,6 +1,5 @@
 """What a proposal changes, and the two answers to it."""
 
-import pickle
 from dataclasses import replace
 from datetime import datetime
 
@@ -26,10 +25,9 @@ def changes_of(*, world: World, before: tuple[Stay, ...], proposal: Plan) -> Cha
     """
     runs = ",".join(str(run) for run in sorted({sky.run for sky in world.skies.values()}))
     key = f"changes:{proposal.pk}:{world.branch.plan_number}:{world.branch.input_revision}:{runs}"
-    kept = cache.get(key)
+    kept: ChangeSet | None = cache.get(key)
     if kept is not None:
-        found: ChangeSet = pickle.loads(kept)
-        return found
+        return kept
     # Seen from the moment the proposal was made: nothing of it may read as past because a page is opened later.
     seen = replace(world, as_of=proposal.as_of, told=before)
     assembled = assembled_for(seen, proposal)
@@ -47,7 +45,7 @@ def changes_of(*, world: World, before: tuple[Stay, ...], proposal: Plan) -> Cha
             else Assignment(task=name, start=line.minute(stay.start_at), end=line.minute(stay.end_at), crews=stay.crews)
         )
     changes = compare(assembled, before, tuple(after))
-    cache.set(key, pickle.dumps(changes), KEPT_SECONDS)
+    cache.set(key, changes, KEPT_SECONDS)
     return changes
 
 

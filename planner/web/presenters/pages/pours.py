@@ -1,0 +1,314 @@
+"""The watch: every exposed start of the next days with its verdict and its dollars, and what stands and can be hurt."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import timedelta
+
+from jobs.words import sentence_for
+from planner.dayplans.presenters.hours import SkyRow
+from planner.dayplans.presenters.measures import day as day_words
+from planner.dayplans.presenters.measures import gettext_noop, number
+from planner.forecast.domain.freshness import Freshness
+from planner.watch.domain.report import Line, Reading, StartWatch, StateAtRisk, Verdict, WatchReport
+from planner.watch.presenters.text import WORDS_OF_STATE, amount
+from planner.web.presenters.pages.hours import hour_rows, hours_between
+from planner.web.presenters.pools.links import Links
+from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.sky import HourSky, SkyMark, draw_hours
+from planner.web.presenters.trades import LegendEntry, legend
+
+BEFORE, AFTER, LONGEST = timedelta(hours=2), timedelta(hours=2), timedelta(hours=22)
+TROUBLED = ("reached", "near", "unknown")
+MARKS = {Verdict.NO_LIMIT: "clear", Verdict.PREPARE: "prepare", Verdict.MOVE: "move", Verdict.UNKNOWN: "unknown"}
+VERDICTS = {
+    Verdict.NO_LIMIT: gettext_noop("no limit reached"),
+    Verdict.PREPARE: gettext_noop("prepare"),
+    Verdict.MOVE: gettext_noop("move"),
+    Verdict.UNKNOWN: gettext_noop("unknown"),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadingRow:
+    what: str
+    forecast: str
+    at: str
+    limit: str
+    chance: str
+    state: str
+    word: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineRow:
+    label: str
+    value: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MeasureView:
+    title: str
+    price: str
+    hours: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StartView:
+    """One start. ``mark`` is the verdict's class, ``verdict`` its word, ``because`` the reason in a sentence."""
+
+    title: str
+    pool: str
+    where: str
+    starts: str
+    ends: str
+    crews: str
+    mark: str
+    verdict: str
+    because: str
+    unreported: bool
+    chance: str
+    safe: str
+    known: str
+    going: str
+    moving: str
+    move_to: str
+    deadline: str
+    fee_lost: bool
+    sky: HourSky | None
+    hours: tuple[SkyRow, ...]
+    measures: tuple[MeasureView, ...]
+    readings: tuple[ReadingRow, ...]
+    drying: tuple[LineRow, ...]
+    arithmetic: tuple[LineRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StateView:
+    pool: str
+    what: str
+    since: str
+    state: str
+    word: str
+    readings: tuple[ReadingRow, ...]
+    caution: str
+    protect: str
+    crews: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ForecastAge:
+    sites: str
+    words: str
+    old: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoursPage:
+    """Context ``page`` of ``planner/pours.html``."""
+
+    plan_number: int
+    phone: str
+    ages: tuple[ForecastAge, ...]
+    starts: tuple[StartView, ...]
+    troubled: tuple[StateView, ...]
+    calm: tuple[str, ...]
+    last_on: str
+    free: str
+    weekend: tuple[StateView, ...]
+    weekend_calm: tuple[str, ...]
+    legend: tuple[LegendEntry, ...]
+    defers: str
+
+
+def present_pours(reader: Reader, links: Links, report: WatchReport) -> PoursPage:
+    """The page of one watch."""
+    stretch = report.stretch
+    concerned = [reader.tasks[start.task][1] for start in report.starts]
+    return PoursPage(
+        plan_number=report.plan_number,
+        phone=report.phone,
+        ages=tuple(_ages(reader, report)),
+        starts=tuple(_start(reader, links, report, start) for start in report.starts),
+        troubled=tuple(_state(reader, one) for one in report.states if one.state in TROUBLED),
+        calm=_calm(report.states),
+        last_on=day_words(stretch.last_on, reader.gettext) if stretch is not None else "",
+        free=reader.gettext("Nobody works from {start} to {end}.").format(
+            start=reader.when(stretch.from_at), end=reader.when(stretch.until_at)
+        )
+        if stretch is not None
+        else "",
+        weekend=tuple(_state(reader, one) for one in report.weekend if one.state in TROUBLED),
+        weekend_calm=_calm(report.weekend),
+        legend=legend((task.trade, reader.trade_title(task.trade)) for task in concerned),
+        defers=sentence_for("watch.defers", {})[0],
+    )
+
+
+def _ages(reader: Reader, report: WatchReport) -> Iterator[ForecastAge]:
+    gettext = reader.gettext
+    by_age: dict[tuple[str, str], list[str]] = {}
+    for one in report.forecasts:
+        issued = reader.when(one.issued_at) if one.issued_at is not None else ""
+        by_age.setdefault((one.freshness.value, issued), []).append(one.site)
+    for (freshness, issued), sites in by_age.items():
+        if not issued:
+            words = gettext("no forecast is known")
+        else:
+            words = gettext("forecast {freshness}, issued {when}").format(freshness=gettext(freshness), when=issued)
+        yield ForecastAge(
+            sites=", ".join(sites), words=words, old=freshness in (Freshness.STALE.value, Freshness.DOWN.value)
+        )
+
+
+def _start(reader: Reader, links: Links, report: WatchReport, start: StartWatch) -> StartView:
+    job, task = reader.tasks[start.task]
+    begins = start.start_at - BEFORE
+    until = min(max(start.safe_at, start.end_at) + AFTER, begins + LONGEST)
+    hours = hours_between(reader, task.site, begins, until)
+    mark = SkyMark(
+        title=start.title,
+        trade=task.trade,
+        from_at=start.start_at,
+        until_at=start.end_at,
+        safe_at=max(start.safe_at, start.end_at),
+    )
+    return StartView(
+        title=start.title,
+        pool=start.job or start.site,
+        where=links.task(job.id, task.key),
+        starts=reader.when(start.start_at),
+        ends=reader.when(start.end_at),
+        crews=", ".join(start.crews),
+        mark=MARKS[start.verdict],
+        verdict=reader.gettext(VERDICTS[start.verdict]),
+        because=_because(reader, report, start),
+        unreported=start.unreported,
+        chance=amount(start.chance_hit, "share"),
+        safe=reader.when(start.safe_at),
+        known=amount(start.known_share, "share"),
+        going=amount(start.going_dollars, "dollars"),
+        moving=amount(start.moving_dollars, "dollars"),
+        move_to=reader.when(start.move_to) if start.move_to is not None else "",
+        deadline=_deadline(reader, start),
+        fee_lost=start.fee_lost,
+        sky=draw_hours(hours, zone=reader.zone, marks=(mark,), gettext=reader.gettext),
+        hours=hour_rows(reader, hours),
+        measures=tuple(
+            MeasureView(
+                title=one.title,
+                price=amount(one.dollars, "dollars"),
+                hours=amount(one.hours, "h") if one.hours else "",
+            )
+            for one in start.measures
+        ),
+        readings=tuple(_reading(reader, one) for one in sorted(start.readings, key=_troubled_first)),
+        drying=_drying(reader, start),
+        arithmetic=tuple(_line(one) for one in start.arithmetic),
+    )
+
+
+def _troubled_first(reading: Reading) -> int:
+    return TROUBLED.index(reading.state) if reading.state in TROUBLED else len(TROUBLED)
+
+
+def _because(reader: Reader, report: WatchReport, start: StartWatch) -> str:
+    gettext = reader.gettext
+    held = start.verdict != start.fresh_verdict
+    if start.verdict is Verdict.UNKNOWN:
+        said = gettext("{reason} Call the office; nothing is moved by itself.").format(reason=_unknown(reader, start))
+    elif start.verdict is Verdict.MOVE and start.judgement.forbidden:
+        said = gettext("The forecast forbids it.")
+    elif start.verdict is Verdict.MOVE:
+        said = gettext("Going costs more than moving.")
+    elif start.verdict is Verdict.PREPARE:
+        said = gettext("Going, prepared, is the cheaper way.")
+    else:
+        said = gettext("Look again with the next forecast.")
+    return f"{said} {gettext('The forecast has eased, not yet by enough to count on.')}" if held else said
+
+
+def _unknown(reader: Reader, start: StartWatch) -> str:
+    if start.freshness is Freshness.DOWN:
+        return reader.gettext("There is no forecast.")
+    if start.freshness is Freshness.STALE:
+        return reader.gettext("The forecast is stale.")
+    return reader.gettext("The forecast leaves hours out.")
+
+
+def _deadline(reader: Reader, start: StartWatch) -> str:
+    gettext = reader.gettext
+    if start.free_until is not None and start.fee_lost:
+        return gettext("A fee is due already; the next one falls due {when}.").format(
+            when=reader.when(start.free_until)
+        )
+    if start.free_until is not None:
+        return gettext("Moving is free of fees until {when}.").format(when=reader.when(start.free_until))
+    if start.fee_lost:
+        return gettext("A booking can no longer be called off free of charge.")
+    return gettext("No booking costs a fee if it moves.")
+
+
+def _reading(reader: Reader, one: Reading) -> ReadingRow:
+    gettext = reader.gettext
+    if one.worst is not None:
+        forecast = amount(one.worst, one.unit)
+    else:
+        forecast = gettext("not known") if one.state == "unknown" else ""
+    return ReadingRow(
+        what=sentence_for(f"watch.limit.{one.limit}", {})[0],
+        forecast=forecast,
+        at=reader.when(one.worst_at) if one.worst_at is not None else "",
+        limit=amount(one.limit_value, one.unit) if one.limit_value is not None else "",
+        chance=amount(one.chance, "share") if one.worst is None or one.limit == "rain_total" else "",
+        state=one.state,
+        word=gettext(WORDS_OF_STATE[one.state]),
+        source=one.source,
+    )
+
+
+def _drying(reader: Reader, start: StartWatch) -> tuple[LineRow, ...]:
+    unknown = reader.gettext("not known")
+    return tuple(
+        LineRow(
+            label=reader.when(one.at),
+            value=unknown if one.rate_kg_m2_h is None else number(one.rate_kg_m2_h, "kg_m2_h"),
+            source=""
+            if one.low_kg_m2_h is None or one.high_kg_m2_h is None
+            else f"{number(one.low_kg_m2_h, 'kg_m2_h')} – {number(one.high_kg_m2_h, 'kg_m2_h')}",
+        )
+        for one in start.drying
+    )
+
+
+def _line(line: Line) -> LineRow:
+    return LineRow(label=line.label, value=amount(line.value, line.unit), source=line.source)
+
+
+def _state(reader: Reader, state: StateAtRisk) -> StateView:
+    gettext = reader.gettext
+    what, protect = sentence_for(f"watch.state.{state.kind}", {})
+    since = gettext("planned from {when}") if state.expected else gettext("since {when}")
+    caution = ""
+    if state.caution is not None:
+        caution = f"{state.caution.label}: {amount(state.caution.value, state.caution.unit)} ({state.caution.source})"
+    return StateView(
+        pool=state.job or state.site,
+        what=what,
+        since=since.format(when=reader.when(state.from_at)),
+        state=state.state,
+        word=gettext(WORDS_OF_STATE[state.state]),
+        readings=tuple(_reading(reader, one) for one in state.readings),
+        caution=caution,
+        protect=protect,
+        crews=", ".join(state.crews) or gettext("nobody of ours has the trade"),
+    )
+
+
+def _calm(states: Sequence[StateAtRisk]) -> tuple[str, ...]:
+    return tuple(
+        f"{one.job or one.site}: {sentence_for(f'watch.state.{one.kind}', {})[0].rstrip('.').lower()}"
+        for one in states
+        if one.state not in TROUBLED
+    )
