@@ -56,7 +56,9 @@ def test_a_crew_given_the_day_off_since_is_said() -> None:
 
 
 def test_an_outside_crew_without_a_recorded_booking_is_not_known() -> None:
-    assert [gate.state for gate in gates(planned(replace(FORMS, booked_as="forms_hire")), "crew")] == [GateState.UNKNOWN]
+    assert [gate.state for gate in gates(planned(replace(FORMS, booked_as="forms_hire")), "crew")] == [
+        GateState.UNKNOWN
+    ]
 
 
 def test_a_closed_site_shuts_the_work_of_the_day() -> None:
