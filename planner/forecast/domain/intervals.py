@@ -208,3 +208,50 @@ def hourly_chances(pieces: Sequence[Piece], *, start_at: datetime, hours: int) -
         One chance an hour; ``None`` where any part of the hour is unknown.
     """
     return _spread(pieces, start_at, hours, lambda cells: np.maximum.reduceat(cells.level, cells.hour_starts))
+
+
+def hourly_from_instants(
+    instants: Sequence[tuple[datetime, float | None]], *, start_at: datetime, hours: int, longest_gap: timedelta
+) -> Values:
+    """The mean of each hour of something stated at single moments, straight lines between them.
+
+    Parameters
+    ----------
+    instants : sequence of (datetime, float or None)
+        In order of time; ``None`` counts as not stated.
+    start_at : datetime
+        Full UTC hour of the first entry.
+    hours : int
+        Number of entries [h], 0 or more.
+    longest_gap : timedelta
+        Moments further apart than this say nothing of the time between.
+
+    Returns
+    -------
+    tuple of float or None
+        One value an hour; ``None`` unless the whole hour lies between stated moments close enough together.
+    """
+    known = [((at - start_at).total_seconds(), value) for at, value in instants if value is not None]
+    if hours <= 0 or not known:
+        return (None,) * max(hours, 0)
+    at_s = np.array([at for at, _ in known])
+    edges = np.unique(np.concatenate([np.arange(hours + 1) * 3600.0, np.clip(at_s, 0.0, hours * 3600.0)]))
+    level = np.interp(edges, at_s, np.array([value for _, value in known]))
+    # The gap each cell lies in: none before the first and after the last stated moment.
+    after = np.searchsorted(at_s, edges[1:])
+    inside = (after > 0) & (after < len(at_s)) & (edges[:-1] >= at_s[0])
+    gap = np.where(inside, at_s[np.minimum(after, len(at_s) - 1)] - at_s[np.maximum(after - 1, 0)], np.inf)
+    area = np.where(gap <= longest_gap.total_seconds(), (level[:-1] + level[1:]) / 2 * np.diff(edges), np.nan)
+    sums = np.add.reduceat(area, np.searchsorted(edges, np.arange(hours) * 3600.0)) / 3600.0
+    return tuple(None if math.isnan(value) else float(value) for value in sums)
+
+
+def highest_of(first: Values, second: Values) -> Values:
+    """The higher of two values each hour; what one does not know is the other's.
+
+    >>> highest_of((None, 0.2), (0.1, 0.1))
+    (0.1, 0.2)
+    """
+    return tuple(
+        max((value for value in pair if value is not None), default=None) for pair in zip(first, second, strict=True)
+    )

@@ -1,16 +1,20 @@
 """A point on the map, as weather services are asked for it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from jobs.domain.errors import CannotDo
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """A point on the map [degrees, WGS 84], held to 4 decimals (about 11 m), as the services ask."""
+    """A point on the map [degrees, WGS 84], held to 4 decimals (about 11 m), as the services ask.
+
+    The altitude [m] is what is known of it; two places differ only by their coordinates.
+    """
 
     latitude: float
     longitude: float
+    altitude_m: float | None = field(default=None, compare=False)
 
     def __post_init__(self) -> None:
         if not -90.0 <= self.latitude <= 90.0:

@@ -10,10 +10,12 @@ from planner.forecast.domain.series import HourlySeries
 class SiteSky:
     """What is known of the sky over a site: the newest run with its age, and the measured hours before it.
 
-    ``run`` is the row the series was read from, 0 where there is none.
+    ``run`` is the row the series was read from, 0 where there is none; ``stands_in`` tells that the branch's first
+    source had nothing usable, so that the series is another's.
     """
 
     series: HourlySeries | None
     freshness: Freshness
     observed: HourlySeries | None = None
     run: int = 0
+    stands_in: bool = False
