@@ -66,4 +66,17 @@ WORDS: dict[str, tuple[str, str]] = {
         "The {source} forecast issued {issued_at} knows {known} hours to come; {least} are needed.",
         _LATER,
     ),
+    "forecast.paused": (
+        "{host} refused us or is asked too often; it is left alone until {until:%H:%M} UTC.",
+        "Wait; if it goes on, check that PLANNER_USER_AGENT names you.",
+    ),
+    "forecast.no_such_place": (
+        "{source} has no forecast for {place}.",
+        "Check the site's latitude and longitude.",
+    ),
+    "forecast.refused": ("{source} answered {status}: {reason}", _LATER),
+    "forecast.nothing_behind": (
+        "{url} says nothing is new, but the forecast it means is no longer kept.",
+        "It is asked for whole next time.",
+    ),
 }

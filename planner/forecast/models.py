@@ -38,6 +38,10 @@ class GridPlace(models.Model):
     longitude = models.DecimalField(max_digits=7, decimal_places=4)
     grid_key = models.CharField(max_length=60)
     resolved_at = models.DateTimeField()
+    zones = models.JSONField(default=list, blank=True, help_text="codes of the warning zones the place lies in")
+    altitude_m = models.FloatField(null=True, blank=True)
+    stations = models.JSONField(default=list, blank=True, help_text="nearest weather stations, nearest first")
+    stations_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [
@@ -69,3 +73,69 @@ class RecordedSky(models.Model):
         constraints = [
             models.CheckConstraint(condition=Q(seed__gte=0), name="recorded_sky_seed_not_negative"),
         ]
+
+
+class UrlState(models.Model):
+    """What one address of a service last told us; see ``sources.conditional.Known``.
+
+    ``run`` is the run its body became: without it "nothing new" would mean nothing, so it goes when the run goes.
+    """
+
+    url = models.CharField(max_length=500, unique=True)
+    last_modified = models.CharField(max_length=80, blank=True, help_text="HTTP date exactly as sent; never an age")
+    etag = models.CharField(max_length=200, blank=True)
+    body_hash = models.CharField(max_length=64, blank=True)
+    status = models.PositiveSmallIntegerField(default=200)
+    problem = models.CharField(max_length=80, blank=True)
+    expires_at = models.DateTimeField(help_text="not asked again before")
+    changed_at = models.DateTimeField(help_text="last time a body came whole")
+    checked_at = models.DateTimeField(help_text="last time the service answered")
+    run = models.ForeignKey(ForecastRun, null=True, blank=True, on_delete=models.CASCADE, related_name="urls")
+
+    def __str__(self) -> str:
+        return self.url
+
+
+class HostPause(models.Model):
+    """A host that refused us or asked us to wait, left alone for a while."""
+
+    host = models.CharField(max_length=200, unique=True)
+    until = models.DateTimeField()
+    times = models.PositiveIntegerField(default=1, help_text="in a row; each pause is longer than the one before")
+    reason = models.CharField(max_length=120)
+
+    def __str__(self) -> str:
+        return f"{self.host} until {self.until:%Y-%m-%d %H:%M:%S}: {self.reason}"
+
+
+class OfficialAlert(models.Model):
+    """One message of a public warning; each update of it is a message of its own and changes no earlier one."""
+
+    message_id = models.CharField(max_length=200, unique=True)
+    event_key = models.CharField(max_length=200, db_index=True, help_text="same for all messages about one event")
+    sent_at = models.DateTimeField()
+    until_at = models.DateTimeField(help_text="end of the event, else of the message")
+    first_seen_at = models.DateTimeField()
+    seen_at = models.DateTimeField(help_text="last time the service listed it")
+    facts = models.JSONField(help_text="read it through snapshots.alert_of")
+
+    class Meta:
+        indexes = [models.Index(fields=["until_at", "seen_at"], name="official_alert_current")]
+
+    def __str__(self) -> str:
+        return f"{self.message_id} until {self.until_at:%Y-%m-%d %H:%M}"
+
+
+class StationDay(models.Model):
+    """What one weather station measured in the 24 hours of a UTC day."""
+
+    station = models.CharField(max_length=12)
+    day_on = models.DateField()
+    fetched_at = models.DateTimeField()
+    packed = models.BinaryField(help_text="24 hours of each variable; read it through snapshots.observed_of")
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["station", "day_on"], name="station_day_once")]
+
+    def __str__(self) -> str:
+        return f"{self.station} {self.day_on}"

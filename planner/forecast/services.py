@@ -1,20 +1,27 @@
 """Stores forecast runs: each once, none changed, and an older one never takes the place of a newer."""
 
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 from django.db import transaction
 
-from jobs.domain.errors import DryWindowError
+from jobs.domain.errors import DryWindowError, OutsideFailure
+from planner.forecast.domain.outside.providers import PROVIDERS
 from planner.forecast.domain.place import Place
-from planner.forecast.domain.series import HOUR, HourlySeries
+from planner.forecast.domain.series import HOUR, VARIABLES, HourlySeries
 from planner.forecast.models import ForecastRun, GridPlace
-from planner.forecast.selectors import degrees, find_grid_place
-from planner.forecast.snapshots import content_hash, pack
+from planner.forecast.selectors import degrees, find_altitude, find_grid_place, find_latest_run
+from planner.forecast.snapshots import content_hash, pack, series_of
+from planner.forecast.sources.client import Unchanged
 from planner.forecast.sources.source import Fetched, ForecastSource
+from planner.forecast.url_memory import run_behind
 
 RAW_BYTES_KEPT = 65_536
 # Services shift their grids without notice: a known cell may be gone, or lie in the sea.
-_CELL_MOVED = frozenset({"forecast.grid_moved", "forecast.marine"})
+CELL_MOVED = frozenset({"forecast.grid_moved", "forecast.marine"})
+LOOK_UP_AGAIN_AFTER = timedelta(days=7)
+# Thousandths, as packed: below this two values are the same.
+_SAME = 0.0011
 
 
 def store_run(fetched: Fetched, *, keep_raw: bool = False) -> tuple[ForecastRun, bool]:
@@ -30,9 +37,13 @@ def store_run(fetched: Fetched, *, keep_raw: bool = False) -> tuple[ForecastRun,
     Returns
     -------
     (ForecastRun, bool)
-        The row, and whether it is new. A run already stored only has its ``checked_at`` moved forward.
+        The row, and whether it is new. A run already stored only has its ``checked_at`` moved forward; so has the
+        newest run of a service that states no issue time, if the reply says nothing else for the same hours.
     """
     with transaction.atomic():
+        same = None if fetched.issue_stated else _run_that_says_the_same(fetched)
+        if same is not None:
+            return touch_run(same, fetched.fetched_at), False
         run, created = ForecastRun.objects.get_or_create(
             source=fetched.source,
             grid_key=fetched.grid_key,
@@ -46,13 +57,33 @@ def store_run(fetched: Fetched, *, keep_raw: bool = False) -> tuple[ForecastRun,
                 "raw": fetched.body[:RAW_BYTES_KEPT] if keep_raw else None,
             },
         )
-        if not created:
-            # Conditional, so that two workers cannot move it backwards.
-            ForecastRun.objects.filter(pk=run.pk, checked_at__lt=fetched.fetched_at).update(
-                checked_at=fetched.fetched_at
-            )
-            run.refresh_from_db(fields=["checked_at"])
-    return run, created
+        return (run, True) if created else (touch_run(run, fetched.fetched_at), False)
+
+
+def touch_run(run: ForecastRun, checked_at: datetime) -> ForecastRun:
+    """Note that the source still answered with a run."""
+    # Conditional, so that two workers cannot move it backwards.
+    ForecastRun.objects.filter(pk=run.pk, checked_at__lt=checked_at).update(checked_at=checked_at)
+    run.refresh_from_db(fields=["checked_at"])
+    return run
+
+
+def _run_that_says_the_same(fetched: Fetched) -> ForecastRun | None:
+    """The newest run, if it gives the same values for every future hour both know; a day in common at least."""
+    run = find_latest_run(source=fetched.source, grid_key=fetched.grid_key)
+    if run is None:
+        return None
+    before, after = series_of(run), fetched.series
+    from_at = max(before.start_at, after.start_at, fetched.fetched_at)
+    until_at = min(before.end_at, after.end_at)
+    if until_at - from_at < 24 * HOUR:
+        return None
+    for name in VARIABLES:
+        pairs = zip(before.between(name, from_at, until_at), after.between(name, from_at, until_at), strict=True)
+        # Beyond its last hour the earlier reply could not know what this one does.
+        if any(a is not None and (b is None or abs(a - b) > _SAME) for a, b in pairs):
+            return None
+    return run
 
 
 def _horizon_end(series: HourlySeries) -> datetime:
@@ -68,14 +99,64 @@ def resolve_grid(*, source: ForecastSource, place: Place, now: datetime) -> Grid
     CannotDo, OutsideFailure
         As the source says; what was remembered stays.
     """
-    grid_key = source.resolve(place)
+    cell = source.locate(replace(place, altitude_m=find_altitude(place=place)), now)
     row, _ = GridPlace.objects.update_or_create(
-        source=source.name,
+        source=PROVIDERS[source.name].cells,
         latitude=degrees(place.latitude),
         longitude=degrees(place.longitude),
-        defaults={"grid_key": grid_key, "resolved_at": now},
+        defaults={"grid_key": cell.grid_key, "zones": list(cell.zones), "resolved_at": now},
     )
     return row
+
+
+def cell_of(*, source: ForecastSource, place: Place, now: datetime) -> GridPlace:
+    """The cell of a place: as remembered for a week, then looked up again; the old answer serves if that fails.
+
+    Raises
+    ------
+    CannotDo, OutsideFailure
+        If the place was never looked up and cannot be.
+    """
+    cell = find_grid_place(source=PROVIDERS[source.name].cells, place=place)
+    if cell is not None and now - cell.resolved_at < LOOK_UP_AGAIN_AFTER:
+        return cell
+    try:
+        return resolve_grid(source=source, place=place, now=now)
+    except OutsideFailure:
+        if cell is None:
+            raise
+        return cell
+
+
+def pull_cell(*, source: ForecastSource, grid_key: str, now: datetime) -> tuple[ForecastRun, bool]:
+    """Fetch and store the forecast of a map cell, where there is a new one.
+
+    Returns
+    -------
+    (ForecastRun, bool)
+        The row, and whether the run is new.
+
+    Raises
+    ------
+    CannotDo, OutsideFailure
+        As the source says; stored runs stay as they are.
+    """
+    answer = source.fetch_grid(grid_key, now)
+    if isinstance(answer, Unchanged):
+        run = run_behind(answer.url)
+        if run is None:
+            raise OutsideFailure("forecast.nothing_behind", url=answer.url)
+        return (touch_run(run, answer.checked_at) if answer.asked else run), False
+    with transaction.atomic():
+        run, created = store_run(answer)
+        if answer.known is not None:
+            # With the run or not at all: else the next "nothing new" would point at nothing.
+            source.memory.keep(answer.known, run.pk)
+        if answer.altitude_m is not None:
+            GridPlace.objects.filter(source=PROVIDERS[source.name].cells, grid_key=grid_key).exclude(
+                altitude_m=answer.altitude_m
+            ).update(altitude_m=answer.altitude_m)
+    return run, created
 
 
 def pull_forecast(*, source: ForecastSource, place: Place, now: datetime) -> tuple[ForecastRun, bool]:
@@ -91,16 +172,13 @@ def pull_forecast(*, source: ForecastSource, place: Place, now: datetime) -> tup
     CannotDo, OutsideFailure
         As the source says; stored runs stay as they are.
     """
-    cell = find_grid_place(source=source.name, place=place)
-    if cell is None:
-        return store_run(source.fetch_grid(resolve_grid(source=source, place=place, now=now).grid_key, now))
+    cell = cell_of(source=source, place=place, now=now)
     try:
-        fetched = source.fetch_grid(cell.grid_key, now)
+        return pull_cell(source=source, grid_key=cell.grid_key, now=now)
     except DryWindowError as failure:
-        if failure.code not in _CELL_MOVED:
+        if failure.code not in CELL_MOVED:
             raise
         moved = resolve_grid(source=source, place=place, now=now)
         if moved.grid_key == cell.grid_key:
             raise
-        fetched = source.fetch_grid(moved.grid_key, now)
-    return store_run(fetched)
+        return pull_cell(source=source, grid_key=moved.grid_key, now=now)

@@ -1,130 +1,160 @@
-"""The sky over a branch: which source serves it, pulling for its sites, and what is known at a moment."""
+"""The sky over a branch: pulling for its sites, and what is known at a moment."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from functools import lru_cache
-from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from django.conf import settings
 from django.db import transaction
 
-from jobs.domain.errors import CannotDo, OutsideFailure
+from jobs.domain.errors import CannotDo, DryWindowError
 from jobs.domain.facts import SiteFacts
 from jobs.models import Branch
+from planner.forecast.alerts import PlaceAlerts, alerts_at, pull_alerts
+from planner.forecast.chain import nws_of, providers_of, recorded_sky_of, recorded_weather, sources_of
 from planner.forecast.domain.climate import Climate, ObservedHour
 from planner.forecast.domain.freshness import Freshness, freshness_of
+from planner.forecast.domain.outside.providers import NWS
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.domain.site_sky import SiteSky
 from planner.forecast.domain.station import climate_from_hours
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.models import ClimateRecord, ForecastRun, RecordedSky
+from planner.forecast.observations import measured_near, pull_observations
+from planner.forecast.pulling import pull_chain
 from planner.forecast.selectors import find_latest_runs
-from planner.forecast.services import pull_forecast
 from planner.forecast.snapshots import series_of
-from planner.forecast.sources.nws import NwsSource
-from planner.forecast.sources.replay import ReplaySource
-from planner.forecast.sources.source import ForecastSource
-from planner.forecast.sources.station_csv import read_station_csv
 
 # Rain of the last days decides how wet the ground still is.
 LOOK_BACK = timedelta(days=5)
+# Usable runs count by the order of their sources, the others by age first.
+_RANKS = {Freshness.FRESH: 0, Freshness.AGEING: 0, Freshness.STALE: 1, Freshness.DOWN: 2}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pulled:
-    """What one pull brought: runs, how many of them new, and the sites the source failed for."""
+    """What one pull brought: runs, how many of them new, and the sites no source answered for.
+
+    ``notes`` tells of sources that failed where another stood in.
+    """
 
     runs: tuple[ForecastRun, ...]
     fresh: int
     failures: tuple[str, ...]
-
-
-def source_of(*, branch: Branch) -> ForecastSource:
-    """The source that serves a branch: its recorded sky if it has one, else the US weather service.
-
-    Raises
-    ------
-    CannotDo
-        ``forecast.no_contact`` where the live service would be asked without a contact address.
-    """
-    recorded = RecordedSky.objects.filter(branch=branch).first()
-    if recorded is not None:
-        return _replay(recorded.record, branch.zone, recorded.shift_days, recorded.seed)
-    if "@" not in settings.PLANNER_USER_AGENT:
-        raise CannotDo("forecast.no_contact", field="PLANNER_USER_AGENT", value=settings.PLANNER_USER_AGENT)
-    return NwsSource(base_url=settings.PLANNER_NWS_URL, user_agent=settings.PLANNER_USER_AGENT)
-
-
-@lru_cache(maxsize=8)
-def _record(name: str, zone: str) -> TrueWeather:
-    """A recorded season; the files ship with the product and do not change while it runs."""
-    return read_station_csv(Path(settings.WEATHER_RECORDS) / name, zone=zone)
-
-
-@lru_cache(maxsize=8)
-def _replay(name: str, zone: str, shift_days: int, seed: int) -> ReplaySource:
-    return ReplaySource(_record(name, zone), shift=timedelta(days=shift_days), seed=seed)
+    notes: tuple[str, ...] = ()
 
 
 def pull_for_branch(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) -> Pulled:
-    """Pull once for each map cell under the sites; a site that fails leaves the others alone.
+    """Pull once for each map cell under the sites, from the first source that answers for it.
 
     Raises
     ------
     CannotDo
-        Where a site lies outside the source's coverage.
+        Where no source has a forecast for any site, or nobody is named to the live services.
     """
-    source = source_of(branch=branch)
-    runs: dict[int, ForecastRun] = {}
-    fresh = 0
-    failures = []
+    pull = pull_chain(sources=sources_of(branch=branch), places=[_place(site) for site in sites], now=now)
+    runs = {run.pk: run for run in pull.runs.values()}
+    failures, notes = [], []
     for site in sites:
-        place = Place(latitude=site.latitude, longitude=site.longitude)
-        try:
-            run, created = pull_forecast(source=source, place=place, now=now)
-        except OutsideFailure as failure:
-            failures.append(f"{site.name}: {failure}")
-            continue
-        fresh += created and run.pk not in runs
-        runs[run.pk] = run
-    return Pulled(runs=tuple(runs.values()), fresh=fresh, failures=tuple(failures))
+        place = _place(site)
+        if place in pull.failed:
+            failures.append(f"{site.name}: {pull.failed[place]}")
+        else:
+            notes += [f"{site.name}: {note}" for note in pull.notes.get(place, ())]
+    return Pulled(
+        runs=tuple(runs.values()), fresh=len(pull.new & runs.keys()), failures=tuple(failures), notes=tuple(notes)
+    )
 
 
 def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -> dict[int, SiteSky]:
-    """What was known of the sky over each site at a moment, by site id."""
-    recorded = RecordedSky.objects.filter(branch=branch).first()
-    source = "replay" if recorded is not None else "nws"
-    observed = _observed(recorded, branch.zone, as_of) if recorded is not None else None
-    runs = find_latest_runs(
-        source=source,
-        places=tuple(Place(latitude=site.latitude, longitude=site.longitude) for site in sites),
-        as_of=as_of,
-    )
+    """What was known of the sky over each site at a moment, by site id.
+
+    Of the newest runs of each source, the first usable one in the branch's order counts, alone; if none is usable,
+    the least old. Sources are never mixed.
+    """
+    recorded = recorded_sky_of(branch=branch)
+    providers = providers_of(branch=branch, recorded=recorded)
+    places = tuple(_place(site) for site in sites)
+    runs = {provider: find_latest_runs(source=provider.key, places=places, as_of=as_of) for provider in providers}
+    if recorded is not None:
+        truth = _observed(recorded, branch.zone, as_of)
+        observed = {} if truth is None else dict.fromkeys(places, truth)
+    else:
+        observed = measured_near(source=NWS.key, places=places, from_at=as_of - LOOK_BACK, now=as_of)
     unpacked: dict[int, HourlySeries] = {}
     found = {}
     for site in sites:
-        run = runs.get(Place(latitude=site.latitude, longitude=site.longitude))
-        if run is None:
-            found[site.id] = SiteSky(series=None, freshness=Freshness.DOWN, observed=observed)
+        place = _place(site)
+        candidates = [
+            (_age_of(run, as_of), at, run)
+            for at, provider in enumerate(providers)
+            if (run := runs[provider].get(place)) is not None
+        ]
+        if not candidates:
+            found[site.id] = SiteSky(series=None, freshness=Freshness.DOWN, observed=observed.get(place))
             continue
+        freshness, at, run = min(candidates, key=lambda entry: (_RANKS[entry[0]], entry[1]))
         if run.pk not in unpacked:
             unpacked[run.pk] = series_of(run)
         found[site.id] = SiteSky(
             series=unpacked[run.pk],
-            freshness=freshness_of(
-                issued_at=run.issued_at, checked_at=run.checked_at, horizon_end_at=run.horizon_end_at, now=as_of
-            ),
-            observed=observed,
+            freshness=freshness,
+            observed=observed.get(place),
             run=run.pk,
+            stands_in=at > 0,
         )
     return found
 
 
+def pull_surroundings(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) -> tuple[str, ...]:
+    """Ask for warnings at each site and for what stations near it measured, where a service of the branch tells.
+
+    Returns
+    -------
+    tuple of str
+        What failed, by site; what was kept before stays.
+
+    Raises
+    ------
+    CannotDo
+        ``forecast.no_contact``.
+    """
+    source = nws_of(branch=branch)
+    if source is None:
+        return ()
+    failures = []
+    for site in sites:
+        place = _place(site)
+        try:
+            pull_alerts(source=source, place=place, now=now)
+            pull_observations(source=source, place=place, now=now)
+        except DryWindowError as failure:
+            failures.append(f"{site.name}: {failure}")
+    return tuple(failures)
+
+
+def warnings_over(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) -> dict[int, PlaceAlerts]:
+    """Public warnings known at each site, by site id; none where no service of the branch gives any."""
+    source = nws_of(branch=branch)
+    if source is None:
+        return {}
+    held = alerts_at(source=source, places=[_place(site) for site in sites], now=now)
+    return {site.id: held[_place(site)] for site in sites}
+
+
+def _place(site: SiteFacts) -> Place:
+    return Place(latitude=site.latitude, longitude=site.longitude)
+
+
+def _age_of(run: ForecastRun, as_of: datetime) -> Freshness:
+    return freshness_of(
+        issued_at=run.issued_at, checked_at=run.checked_at, horizon_end_at=run.horizon_end_at, now=as_of
+    )
+
+
 def _observed(recorded: RecordedSky, zone: str, as_of: datetime) -> HourlySeries | None:
-    record = _record(recorded.record, zone).moved(timedelta(days=recorded.shift_days))
+    record = recorded_weather(recorded.record, zone).moved(timedelta(days=recorded.shift_days))
     truth = record.between(as_of - LOOK_BACK, as_of)
     if not truth.hours:
         return None

@@ -3,12 +3,13 @@
 import hashlib
 import json
 import zlib
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import UTC, datetime
 from typing import Any
 
+from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.series import VARIABLES, HourlySeries, Values
-from planner.forecast.models import ForecastRun
+from planner.forecast.models import ForecastRun, OfficialAlert, StationDay
 
 _LAYOUT = 1
 _PER_UNIT = 1000
@@ -90,3 +91,28 @@ def unpack(packed: bytes) -> HourlySeries:
         start_at=datetime.fromisoformat(document["start_at"]),
         **columns,
     )
+
+
+def observed_of(day: StationDay) -> HourlySeries:
+    """The 24 hours of a stored station day."""
+    return unpack(bytes(day.packed))
+
+
+_ALERT_MOMENTS = ("sent_at", "starts_at", "until_at")
+
+
+def alert_facts(alert: Alert) -> dict[str, Any]:
+    """A warning message as JSON."""
+    facts = asdict(alert)
+    return facts | {name: facts[name].astimezone(UTC).isoformat() for name in _ALERT_MOMENTS}
+
+
+def alert_of(row: OfficialAlert) -> Alert:
+    """The warning message of a row."""
+    facts: dict[str, Any] = dict(row.facts)
+    for name in _ALERT_MOMENTS:
+        facts[name] = datetime.fromisoformat(facts[name])
+    facts["zones"] = tuple(facts["zones"])
+    facts["references"] = tuple(facts["references"])
+    facts["outline"] = tuple(tuple(tuple((x, y) for x, y in ring) for ring in polygon) for polygon in facts["outline"])
+    return Alert(**facts)

@@ -22,6 +22,9 @@ WEATHER_RECORDS = ROOT / "fixtures" / "weather"
 PLANNER_AS_OF = as_moment(os.environ.get("PLANNER_AS_OF", ""))
 PLANNER_USER_AGENT = os.environ.get("PLANNER_USER_AGENT", "")
 PLANNER_NWS_URL = os.environ.get("PLANNER_NWS_URL", "https://api.weather.gov")
+PLANNER_MET_URL = os.environ.get("PLANNER_MET_URL", "https://api.met.no/weatherapi/locationforecast/2.0")
+PLANNER_OPEN_METEO_URL = os.environ.get("PLANNER_OPEN_METEO_URL", "")
+PLANNER_OPEN_METEO_KEY = os.environ.get("PLANNER_OPEN_METEO_KEY", "")
 PLANNER_REDIS_URL = os.environ.get("PLANNER_REDIS_URL", "")
 
 DEBUG = False

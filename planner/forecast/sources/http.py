@@ -3,7 +3,7 @@
 import json
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -14,6 +14,7 @@ from jobs.domain.errors import OutsideFailure
 CONNECT_READ_S = (3.05, 15.0)
 TOTAL_S = 45.0
 LIMIT_BYTES = 5_000_000
+PAGES = frozenset({"text/html", "application/xhtml+xml"})
 _CHUNK_BYTES = 65_536
 
 
@@ -28,10 +29,18 @@ class Limits:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reply:
+    """An answer with its body unpacked; ``url`` is free of secrets."""
+
     url: str
     status: int
     content_type: str
     body: bytes
+    headers: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def is_page(self) -> bool:
+        """Whether a web page came in place of data: a guard before the service refuses us."""
+        return self.content_type in PAGES
 
 
 def same_host(url: str, base_url: str) -> bool:
@@ -55,8 +64,17 @@ def _read(response: requests.Response, url: str, limits: Limits) -> bytes:
     return bytes(body)
 
 
-def get(session: requests.Session, url: str, *, headers: Mapping[str, str], limits: Limits) -> Reply:
+def get(
+    session: requests.Session,
+    url: str,
+    *,
+    headers: Mapping[str, str],
+    limits: Limits,
+    secret: Mapping[str, str] | None = None,
+) -> Reply:
     """Fetch an address once; no redirect is followed.
+
+    ``secret`` is sent as part of the query and appears in no reply and no error.
 
     Raises
     ------
@@ -66,21 +84,33 @@ def get(session: requests.Session, url: str, *, headers: Mapping[str, str], limi
     """
     try:
         with session.get(
-            url, headers=dict(headers), timeout=limits.connect_read_s, stream=True, allow_redirects=False
+            url,
+            params=dict(secret or {}),
+            headers=dict(headers),
+            timeout=limits.connect_read_s,
+            stream=True,
+            allow_redirects=False,
         ) as response:
-            body = _read(response, url, limits)
-            content_type = response.headers.get("Content-Type", "").partition(";")[0].strip().lower()
-            return Reply(url=url, status=response.status_code, content_type=content_type, body=body)
-    except requests.Timeout as error:
-        raise OutsideFailure("forecast.timeout", url=url) from error
-    except (requests.exceptions.ChunkedEncodingError, requests.exceptions.ContentDecodingError) as error:
-        raise OutsideFailure("forecast.truncated", url=url) from error
-    except requests.ConnectionError as error:
-        # requests reports a time-out in the middle of a body as a lost connection.
-        code = "forecast.timeout" if "timed out" in str(error).lower() else "forecast.unreachable"
-        raise OutsideFailure(code, url=url) from error
+            return Reply(
+                url=url,
+                status=response.status_code,
+                content_type=response.headers.get("Content-Type", "").partition(";")[0].strip().lower(),
+                body=_read(response, url, limits),
+                headers=dict(response.headers),
+            )
     except requests.RequestException as error:
-        raise OutsideFailure("forecast.unreachable", url=url) from error
+        # What requests says names the whole address; a secret in it must not reach a log through the cause.
+        raise OutsideFailure(_failure_code(error), url=url) from (None if secret else error)
+
+
+def _failure_code(error: requests.RequestException) -> str:
+    if isinstance(error, requests.Timeout):
+        return "forecast.timeout"
+    if isinstance(error, requests.exceptions.ChunkedEncodingError | requests.exceptions.ContentDecodingError):
+        return "forecast.truncated"
+    # requests reports a time-out in the middle of a body, and after retries, as a lost connection.
+    lost = isinstance(error, requests.ConnectionError)
+    return "forecast.timeout" if lost and "timed out" in str(error).lower() else "forecast.unreachable"
 
 
 def json_of(reply: Reply) -> dict[str, Any]:
@@ -93,7 +123,7 @@ def json_of(reply: Reply) -> dict[str, Any]:
     """
     if not reply.body.strip():
         raise OutsideFailure("forecast.empty", url=reply.url)
-    if reply.content_type in {"text/html", "application/xhtml+xml"}:
+    if reply.is_page:
         raise OutsideFailure("forecast.refused_html", url=reply.url, status=reply.status)
     if reply.content_type != "application/json" and not reply.content_type.endswith("+json"):
         raise OutsideFailure("forecast.wrong_type", url=reply.url, content_type=reply.content_type or "none")

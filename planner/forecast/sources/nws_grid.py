@@ -3,25 +3,24 @@
 Field names and units: api.weather.gov, OpenAPI specification and general questions; quirks: recorded replies.
 """
 
-import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import Any
-
-import isodate
 
 from jobs.domain.errors import OutsideFailure
 from planner.forecast.domain.intervals import (
     Piece,
     ceil_hour,
     floor_hour,
+    highest_of,
     hourly_amounts,
     hourly_chances,
     hourly_levels,
     read_valid_time,
 )
 from planner.forecast.domain.series import HourlySeries, Values
+from planner.forecast.sources.reading import moment, number
 
 SOURCE = "nws"
 LONGEST_REPLY = timedelta(days=21)
@@ -92,12 +91,6 @@ def _unit_of(raw: Mapping[str, Any], layer: _Layer) -> Callable[[float], float]:
     return layer.units[unit]
 
 
-def _number(raw: object, field: str) -> float:
-    if isinstance(raw, bool) or not isinstance(raw, int | float) or not math.isfinite(raw):
-        raise OutsideFailure("forecast.bad_value", field=field, value=repr(raw)[:40])
-    return float(raw)
-
-
 def _entries(properties: Mapping[str, Any], name: str) -> Sequence[tuple[datetime, datetime, Any]]:
     raw = properties.get(name)
     if raw is None:
@@ -121,7 +114,7 @@ def _pieces(properties: Mapping[str, Any], layer: _Layer) -> tuple[Piece, ...]:
     convert = _unit_of(properties[layer.name], layer)
     pieces = []
     for from_at, until_at, raw in entries:
-        value = None if raw is None else convert(_number(raw, layer.name))
+        value = None if raw is None else convert(number(raw, layer.name))
         if value is not None:
             hours = (until_at - from_at) / timedelta(hours=1) if layer.per_hour else 1.0
             if not layer.low <= value / max(hours, 1.0) <= layer.high:
@@ -146,30 +139,6 @@ def _thunder_words(properties: Mapping[str, Any]) -> tuple[Piece, ...]:
         if chances:
             found.append(Piece(from_at=from_at, until_at=until_at, value=max(chances)))
     return tuple(found)
-
-
-def _highest(first: Values, second: Values) -> Values:
-    return tuple(
-        max((value for value in pair if value is not None), default=None) for pair in zip(first, second, strict=True)
-    )
-
-
-def read_issue_time(properties: Mapping[str, Any]) -> datetime:
-    """When the service issued the grid [UTC].
-
-    Raises
-    ------
-    OutsideFailure
-        ``forecast.bad_time`` if ``updateTime`` is missing, unreadable or has no offset.
-    """
-    text = properties.get("updateTime")
-    try:
-        moment: datetime = isodate.parse_datetime(text)
-        if moment.tzinfo is None:
-            raise ValueError("no offset from UTC")
-    except (ValueError, TypeError, AttributeError) as error:
-        raise OutsideFailure("forecast.bad_time", field="updateTime", text=repr(text)[:80]) from error
-    return moment.astimezone(UTC)
 
 
 def read_gridpoint(payload: Mapping[str, Any], *, source: str = SOURCE) -> HourlySeries:
@@ -197,7 +166,7 @@ def read_gridpoint(payload: Mapping[str, Any], *, source: str = SOURCE) -> Hourl
     properties = payload.get("properties")
     if not isinstance(properties, dict):
         raise OutsideFailure("forecast.bad_value", field="properties", value=repr(properties)[:40])
-    issued_at = read_issue_time(properties)
+    issued_at = moment(properties.get("updateTime"), "updateTime")
     layers = {name: _pieces(properties, layer) for name, layer in _LAYERS.items()}
     words = _thunder_words(properties)
     every = [piece for pieces in layers.values() for piece in pieces]
@@ -210,7 +179,7 @@ def read_gridpoint(payload: Mapping[str, Any], *, source: str = SOURCE) -> Hourl
     hours = int((end_at - start_at) / timedelta(hours=1))
     spread = {name: _LAYERS[name].spread(pieces, start_at=start_at, hours=hours) for name, pieces in layers.items()}
     spoken = _whole_hours(words, start_at, hours)
-    spread["thunder_chance"] = _highest(spread["thunder_chance"], spoken)
+    spread["thunder_chance"] = highest_of(spread["thunder_chance"], spoken)
     return HourlySeries(source=source, issued_at=issued_at, start_at=start_at, **spread)
 
 

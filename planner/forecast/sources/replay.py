@@ -15,9 +15,10 @@ from planner.forecast.domain.intervals import floor_hour
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR
 from planner.forecast.domain.truth import TrueWeather
+from planner.forecast.sources.conditional import Memory, NoMemory
 from planner.forecast.sources.nws_grid import read_gridpoint
 from planner.forecast.sources.nws_writer import as_body, write_gridpoint
-from planner.forecast.sources.source import Fetched, require_future
+from planner.forecast.sources.source import Cell, Fetched, require_future
 
 SOURCE = "replay"
 _KEY = re.compile(r"replay/(-?\d+\.\d\d),(-?\d+\.\d\d)")
@@ -54,13 +55,14 @@ class ReplaySource:
         if shift % timedelta(weeks=1):
             raise ValueError(f"a shift of {shift} would move weekdays; use whole weeks")
         self._weather = weather.moved(shift)
+        self.memory: Memory = NoMemory()
         self._seed = seed
         self._forecaster = Forecaster(self._weather, seed=seed, amount_days=amount_days)
 
-    def resolve(self, place: Place) -> str:
-        """Key of the place, as ``replay/40.69,-74.17``."""
+    def locate(self, place: Place, as_of: datetime) -> Cell:
+        """The cell of a place, as ``replay/40.69,-74.17``."""
         # Adding zero turns -0.0 into 0.0, so that one place has one key.
-        return f"{SOURCE}/{round(place.latitude, 2) + 0.0:.2f},{round(place.longitude, 2) + 0.0:.2f}"
+        return Cell(grid_key=f"{SOURCE}/{round(place.latitude, 2) + 0.0:.2f},{round(place.longitude, 2) + 0.0:.2f}")
 
     def fetch_grid(self, grid_key: str, as_of: datetime) -> Fetched:
         """The newest run issued at or before ``as_of``.
@@ -91,7 +93,7 @@ class ReplaySource:
 
     def fetch(self, place: Place, as_of: datetime) -> Fetched:
         """The newest run of a place."""
-        return self.fetch_grid(self.resolve(place), as_of)
+        return self.fetch_grid(self.locate(place, as_of).grid_key, as_of)
 
     def observations(self, from_at: datetime, until_at: datetime) -> TrueWeather:
         """The weather as it came, at the moved dates, in [from_at, until_at); gaps of the record stay."""

@@ -7,13 +7,20 @@ from typing import Protocol
 from jobs.domain.errors import OutsideFailure
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HourlySeries
+from planner.forecast.sources.client import Unchanged
+from planner.forecast.sources.conditional import Known, Memory
 
 LEAST_FUTURE_HOURS = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fetched:
-    """One good answer of a source: what it means, and the bytes it was read from."""
+    """One good answer of a source: what it means, and the bytes it was read from.
+
+    ``known`` is what to remember of the address, none where nothing is. Some services do not say when they issued a
+    run (``issue_stated`` false): then a run with nothing new in it is the old one. ``altitude_m`` is that of the
+    cell, where the source states it.
+    """
 
     series: HourlySeries
     body: bytes
@@ -21,24 +28,38 @@ class Fetched:
     grid_key: str
     issued_at: datetime
     fetched_at: datetime
+    known: Known | None = None
+    issue_stated: bool = True
+    altitude_m: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cell:
+    """The map cell of a source that holds a place; ``zones`` are the codes of the warning zones it lies in."""
+
+    grid_key: str
+    zones: tuple[str, ...] = ()
 
 
 class ForecastSource(Protocol):
     """A place to ask for forecasts. ``as_of`` is the present moment, told by the caller.
 
-    Both methods raise ``CannotDo`` if no forecast exists for the place, ``OutsideFailure`` if the service failed.
+    Its methods raise ``CannotDo`` if no forecast exists for the place, ``OutsideFailure`` if the service failed.
     """
 
     @property
     def name(self) -> str: ...
 
-    def resolve(self, place: Place) -> str:
-        """Key of the grid cell that holds the place; places of one cell share its forecasts."""
+    @property
+    def memory(self) -> Memory:
+        """Who remembers the addresses this source asks."""
         ...
 
-    def fetch_grid(self, grid_key: str, as_of: datetime) -> Fetched: ...
+    def locate(self, place: Place, as_of: datetime) -> Cell:
+        """The grid cell that holds the place; places of one cell share its forecasts."""
+        ...
 
-    def fetch(self, place: Place, as_of: datetime) -> Fetched: ...
+    def fetch_grid(self, grid_key: str, as_of: datetime) -> Fetched | Unchanged: ...
 
 
 def require_future(series: HourlySeries, as_of: datetime) -> None:

@@ -7,7 +7,7 @@ from django.core.management.base import CommandError
 
 from jobs.snapshots import jobs_of
 from planner import clock
-from planner.forecast.skies import pull_for_branch
+from planner.forecast.skies import pull_for_branch, pull_surroundings
 from planner.management.plain import PlainCommand
 
 
@@ -20,8 +20,10 @@ class Command(PlainCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         branch = self.branch_named(options["branch"])
         sites = {task.site.id: task.site for job in jobs_of(branch) for task in job.tasks}
-        pulled = pull_for_branch(branch=branch, sites=tuple(sites.values()), now=clock.now())
-        for failure in pulled.failures:
+        now = clock.now()
+        pulled = pull_for_branch(branch=branch, sites=tuple(sites.values()), now=now)
+        around = pull_surroundings(branch=branch, sites=tuple(sites.values()), now=now)
+        for failure in (*pulled.notes, *pulled.failures, *around):
             self.stderr.write(failure)
         self.stdout.write(f"{len(sites)} sites, {len(pulled.runs)} forecasts, {pulled.fresh} of them new.")
         if pulled.failures and not pulled.runs:

@@ -16,9 +16,11 @@ from planner.forecast.domain.place import Place
 from planner.forecast.models import ForecastRun, GridPlace
 from planner.forecast.selectors import find_grid_place
 from planner.forecast.services import pull_forecast
+from planner.forecast.sources.client import Patience
 from planner.forecast.sources.http import Limits
 from planner.forecast.sources.nws import NwsSource
 from planner.forecast.sources.nws_writer import as_body, write_point
+from planner.forecast.sources.source import Fetched
 from tests.planner.forecast.recordings import recorded
 from tests.planner.forecast.weather import MONDAY, SITE, ZONE, replay
 
@@ -37,7 +39,13 @@ def base(server: HTTPServer) -> str:
 def source_on(server: HTTPServer) -> NwsSource:
     session = requests.Session()
     session.trust_env = False
-    return NwsSource(base_url=base(server), user_agent="tests (office@example.org)", session=session, limits=LIMITS)
+    return NwsSource(
+        base_url=base(server),
+        user_agent="tests (office@example.org)",
+        session=session,
+        limits=LIMITS,
+        patience=Patience(tries=0),
+    )
 
 
 def good_point(server: HTTPServer) -> bytes:
@@ -51,7 +59,9 @@ def serve(server: HTTPServer, path: str, body: bytes, status: int = 200, content
 def test_a_good_reply_is_fetched_with_two_polite_requests(httpserver: HTTPServer) -> None:
     serve(httpserver, POINT_PATH, good_point(httpserver))
     serve(httpserver, GRID_PATH, GOOD_GRID)
-    fetched = source_on(httpserver).fetch(Place(latitude=40.70001, longitude=-74.2), MONDAY)
+    source = source_on(httpserver)
+    fetched = source.fetch_grid(source.locate(Place(latitude=40.70001, longitude=-74.2), MONDAY).grid_key, MONDAY)
+    assert isinstance(fetched, Fetched)
     assert (fetched.source, fetched.grid_key, fetched.fetched_at) == ("nws", "PHI/85,102", MONDAY)
     assert fetched.body == GOOD_GRID
     assert fetched.issued_at == fetched.series.issued_at
@@ -68,7 +78,8 @@ def test_the_points_reply_of_the_service_is_understood(httpserver: HTTPServer) -
     payload = recorded("points", "41.967_-71.189")
     body = json.dumps(payload).replace("https://api.weather.gov", base(httpserver)).encode()
     serve(httpserver, "/points/41.967,-71.189", body)
-    assert source_on(httpserver).resolve(Place(latitude=41.967, longitude=-71.189)) == "BOX/70,82"
+    cell = source_on(httpserver).locate(Place(latitude=41.967, longitude=-71.189), MONDAY)
+    assert (cell.grid_key, cell.zones) == ("BOX/70,82", ("MAC005", "MAZ017"))
 
 
 def test_a_caller_without_a_name_is_told(httpserver: HTTPServer) -> None:
@@ -246,7 +257,9 @@ def test_a_link_to_no_grid_is_refused(httpserver: HTTPServer) -> None:
 def test_a_server_that_is_gone_is_unreachable(good_run: HTTPServer) -> None:
     session = requests.Session()
     session.trust_env = False
-    closed = NwsSource(base_url="http://127.0.0.1:9", user_agent="tests", session=session, limits=LIMITS)
+    closed = NwsSource(
+        base_url="http://127.0.0.1:9", user_agent="tests", session=session, limits=LIMITS, patience=Patience(tries=0)
+    )
     before = stored()
     with pytest.raises(OutsideFailure) as caught:
         pull_forecast(source=closed, place=SITE, now=MONDAY)
