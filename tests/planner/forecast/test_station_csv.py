@@ -80,7 +80,9 @@ def test_each_fault_names_line_and_column(tmp_path: Path, text: str, line: int, 
     assert (caught.value.facts["line"], caught.value.field) == (line, field)
 
 
-@pytest.mark.parametrize("content", [b"not packed", gzip.compress((HEAD + LINE).encode())[:-12]])
+@pytest.mark.parametrize(
+    "content", [b"not packed", gzip.compress((HEAD + LINE).encode())[:-12]], ids=["not packed", "cut short"]
+)
 def test_a_broken_pack_is_named(tmp_path: Path, content: bytes) -> None:
     path = tmp_path / "station.csv.gz"
     path.write_bytes(content)
