@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
@@ -168,7 +168,6 @@ def test_a_pool_stops_at_its_coping_and_never_below_empty() -> None:
         hour_of_level(HOPPER, fill_curve(HOPPER, fill_of(np.full(3, 1.0))), 2.0)
 
 
-@settings(deadline=None)
 @given(st.floats(0.3, 1.5), st.floats(1, 15))
 def test_a_reading_times_the_rest_again(real_share: float, reading_h: float) -> None:
     """The true fill runs at a share of the plan all along: after one reading the plan ends when the truth does."""
