@@ -24,7 +24,7 @@ class Repeatable:
         If a value is out of range.
     """
 
-    deterministic_seconds: float = 8.0
+    deterministic_seconds: float = 6.0
     seed: int = 1
     outer_seconds: float = 900.0
 

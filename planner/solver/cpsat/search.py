@@ -13,6 +13,8 @@ from planner.solver.result import Assignment
 
 # Up to so many free tasks one model is solved well, often to the proof; beyond, pieces win by far.
 ONE_MODEL = 60
+# Up to so many tasks, and given so many seconds, one model with all workers still adds to what the pieces found.
+WITH_WORKERS, WORTH_SECONDS = 400, 120.0
 PIECE = Effort(counted_seconds=0.4, clock_seconds=60.0, prepared=False)
 
 
@@ -68,7 +70,10 @@ class _Search:
         if free <= ONE_MODEL or not first:
             found = self._one_model(first, share=0.5 if free > ONE_MODEL // 2 else 1.0)
         if found.assignments and found.status != "optimal":
-            found = self._in_pieces(found)
+            patient = isinstance(self._parameters, Patient) and free <= WITH_WORKERS and self._left() >= WORTH_SECONDS
+            found = self._in_pieces(found, until=self._left() / 2 if patient else 0.0)
+            if patient:
+                found = self._one_model(found.assignments, share=1.0)
         cut_off = isinstance(self._parameters, Repeatable) and self._left() <= 0
         return Searched(found=found, cut_off=cut_off)
 
@@ -92,12 +97,12 @@ class _Search:
             )
         return run(self._ground, effort, first=first, on_plan=self._on_plan)
 
-    def _in_pieces(self, found: Found) -> Found:
-        """Improve a plan piece by piece; the bound of the one model, if any, still holds."""
+    def _in_pieces(self, found: Found, *, until: float) -> Found:
+        """Improve a plan piece by piece until so many seconds are left; the bound of one model, if any, still holds."""
         dollars = cost_of(self._ground.problem, found.assignments).total
         plan = found.assignments
         piece = replace(PIECE, seed=self._parameters.seed)
-        for step in improve(self._ground, plan, piece, self._parameters.seed, self._is_over(found.spent)):
+        for step in improve(self._ground, plan, piece, self._parameters.seed, self._is_over(found.spent, until)):
             if step.saved:
                 dollars -= step.saved
                 plan = step.assignments()
@@ -105,5 +110,5 @@ class _Search:
                     self._on_plan(dollars, found.bound or 0)
         return replace(found, status="feasible", assignments=plan)
 
-    def _is_over(self, before: float) -> Callable[[float], bool]:
-        return lambda spent: before + spent >= self._counted or self._left() <= 0
+    def _is_over(self, before: float, until: float) -> Callable[[float], bool]:
+        return lambda spent: before + spent >= self._counted or self._left() <= until
