@@ -1,21 +1,29 @@
-"""The first page: who is where on the next working day."""
+"""The first page: what needs a decision, then who is where."""
 
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.utils.translation import gettext as _
 
+from planner.plans.selectors import newest_proposal
 from planner.web.access import READERS, for_roles, visit_of
-from planner.web.loading import load, page_context
+from planner.web.links import links
+from planner.web.loading import load
+from planner.web.presenters.pages.today import PlanFacts, today_page
+from planner.web.rendering import render_page
 
 
 @for_roles(*READERS)
 def today(request: HttpRequest) -> HttpResponse:
-    loaded = load(visit_of(request).branch)
-    calendar = loaded.world.crews.branch_calendar
-    on = calendar.date_of(loaded.now)
-    days = (on, calendar.next_working_day(on))
-    return render(
-        request,
-        "planner/today.html",
-        page_context(request, "today", _("Today"), crews=loaded.world.crews.crews, days=days, plan=loaded.plan),
+    """What needs a decision, and where every crew is today and on the next working day."""
+    branch = visit_of(request).branch
+    loaded = load(branch)
+    plan, proposal = loaded.plan, newest_proposal(branch=branch)
+    # A proposal made from another plan than the one in force can no longer be taken.
+    waiting = proposal if proposal is not None and proposal.follows == branch.plan_number else None
+    facts = PlanFacts(
+        number=plan.number if plan is not None else 0,
+        in_force_at=plan.in_force_at if plan is not None else None,
+        waiting=waiting.number if waiting is not None else 0,
+        waiting_made_at=waiting.made_at if waiting is not None else None,
     )
+    page = today_page(loaded.world, loaded.stays, facts, links(), gettext=_)
+    return render_page(request, "planner/today.html", "today", _("Today"), page=page)

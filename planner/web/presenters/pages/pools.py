@@ -1,0 +1,142 @@
+"""Pools: every pool's long section built up to today, and the weeks ahead as strips under the sky."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from jobs.domain.design import PoolDesign
+from jobs.domain.facts import JobFacts
+from planner.dayplans.presenters.measures import Gettext
+from planner.plans.domain.world import Stay, World
+from planner.web.presenters.day_scale import DayScale
+from planner.web.presenters.long_section import LongSection, draw_long_section
+from planner.web.presenters.pools.half_days import half_days
+from planner.web.presenters.pools.head import PoolHead, hand_over_at, head_of
+from planner.web.presenters.pools.links import Links
+from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.pools.shape import built_of, shape_of
+from planner.web.presenters.pools.work import holds_of, strips_of
+from planner.web.presenters.strips import Strips, draw_strips
+from planner.web.presenters.trades import LegendEntry, legend
+
+WEEKS = (2, 3, 6)
+USUAL_WEEKS = 3
+PX_PER_DAY = {2: 80.0, 3: 55.0, 6: 38.0}
+# One scale for every pool of the page, so that they compare by eye.
+PX_PER_M = 19.0
+# Room at the left for the word that marks the present moment.
+MARGIN = 14.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoolCard:
+    """One pool of the page; ``section`` is ``None`` where no design is stored."""
+
+    id: int
+    where: str
+    head: PoolHead
+    next_where: str
+    section: LongSection | None
+    strips: Strips
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PoolsPage:
+    """Context ``page`` of ``planner/pools.html``."""
+
+    weeks: int
+    choices: tuple[int, ...]
+    pools: tuple[PoolCard, ...]
+    legend: tuple[LegendEntry, ...]
+    late: int
+
+
+def weeks_of(asked: str) -> int:
+    """The number of weeks a visitor asked for, else the usual one.
+
+    >>> weeks_of("6"), weeks_of("1000"), weeks_of("")
+    (6, 3, 3)
+    """
+    return next((weeks for weeks in WEEKS if str(weeks) == asked), USUAL_WEEKS)
+
+
+def pools_page(
+    world: World,
+    stays: Sequence[Stay],
+    *,
+    designs: Mapping[int, PoolDesign],
+    levels_m: Mapping[int, float],
+    weeks: int,
+    links: Links,
+    gettext: Gettext = str,
+) -> PoolsPage:
+    """Every open pool, the one whose next event is nearest first.
+
+    Parameters
+    ----------
+    designs, levels_m : mapping
+        Design and last reported water level [m] by job id.
+    """
+    reader = Reader(world, stays, gettext)
+    cards = [
+        _card(reader, job, designs.get(job.id), levels_m.get(job.id), weeks, links) for job in world.jobs if job.id
+    ]
+    far = max((card.head.next.at for card in cards if card.head.next is not None), default=world.as_of)
+    ordered = sorted(cards, key=lambda card: (card.head.next.at if card.head.next else far, card.head.name))
+    drawn = [(entry.hatch, entry.title) for card in ordered for entry in card.strips.legend]
+    return PoolsPage(
+        weeks=weeks,
+        choices=WEEKS,
+        pools=tuple(ordered),
+        legend=legend(drawn),
+        late=sum(card.head.promise_state == "late" for card in cards),
+    )
+
+
+def _card(
+    reader: Reader, job: JobFacts, design: PoolDesign | None, level_m: float | None, weeks: int, links: Links
+) -> PoolCard:
+    head = head_of(reader, job)
+    return PoolCard(
+        id=job.id,
+        where=links.pool(job.id),
+        head=head,
+        next_where=links.task(job.id, head.next.key) if head.next is not None else "",
+        section=_section(reader, job, design, level_m),
+        strips=draw_pool_strips(reader, job, links, days=7 * weeks, px_per_day=PX_PER_DAY[weeks]),
+    )
+
+
+def _section(reader: Reader, job: JobFacts, design: PoolDesign | None, level_m: float | None) -> LongSection | None:
+    if design is None:
+        return None
+    built = built_of(job, design, level_m)
+    return draw_long_section(shape_of(design), built, px_per_m=PX_PER_M, words=False, gettext=reader.gettext)
+
+
+def draw_pool_strips(reader: Reader, job: JobFacts, links: Links, *, days: int, px_per_day: float) -> Strips:
+    """A pool's work from today on under the sky of its site."""
+    scale = DayScale(from_on=reader.today, days=days, zone=reader.zone, px_per_day=px_per_day, left=MARGIN)
+    sky = half_days(
+        reader.world.skies.get(job.site.id),
+        reader.world.climate,
+        zone=reader.zone,
+        from_on=reader.today,
+        days=days,
+    )
+    return draw_strips(
+        strips_of(reader, job, lambda task: links.task(job.id, task.key)),
+        scale=scale,
+        name=job.name,
+        holds=holds_of(reader, job),
+        sky=sky,
+        now=reader.world.as_of,
+        promised_at=reader.closing(job.promised_on) if job.promised_on is not None else None,
+        gettext=reader.gettext,
+    )
+
+
+def days_to_draw(reader: Reader, job: JobFacts, *, least: int = 14, most: int = 120) -> int:
+    """Days from today to just past the hand-over and the promise."""
+    ends = [end for end in (hand_over_at(reader, job),) if end is not None]
+    last_on = max([reader.date_of(end) for end in ends] + ([job.promised_on] if job.promised_on else []))
+    return min(max((last_on - reader.today).days + 3, least), most)

@@ -1,0 +1,192 @@
+"""Today: what needs a decision, then who is where."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from crews.domain.facts import CrewFacts
+from planner.dayplans.domain.sky import age_words
+from planner.dayplans.presenters.measures import Gettext
+from planner.dayplans.presenters.measures import day as day_words
+from planner.plans.domain.world import Stay, World
+from planner.watch.domain.watch import watch
+from planner.web.presenters.day_scale import DayScale
+from planner.web.presenters.decisions.bookings import booking_decisions
+from planner.web.presenters.decisions.decision import Decision, in_order
+from planner.web.presenters.decisions.holds import hold_decisions
+from planner.web.presenters.decisions.silence import silences
+from planner.web.presenters.decisions.sky import sky_decisions
+from planner.web.presenters.pools.half_days import half_days
+from planner.web.presenters.pools.links import Links
+from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.pools.roads import pieces_of, road_stops
+from planner.web.presenters.road import Road, draw_road
+from planner.web.presenters.trades import LegendEntry, legend
+
+PX_PER_DAY = 352.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewDay:
+    """One crew on one day; ``road`` is ``None`` where ``says`` tells why there is none."""
+
+    day: str
+    where: str
+    road: Road | None
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CrewRow:
+    name: str
+    key: str
+    foreman: str
+    phone: str
+    dial: str
+    days: tuple[CrewDay, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TodayPage:
+    """Context ``page`` of ``planner/today.html``."""
+
+    day: str
+    plan: str
+    sky: str
+    decisions: tuple[Decision, ...]
+    pressing: int
+    days: tuple[str, ...]
+    crews: tuple[CrewRow, ...]
+    legend: tuple[LegendEntry, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlanFacts:
+    """The plan in force (0: none), and the newest that waits for a decision (0: none)."""
+
+    number: int = 0
+    in_force_at: datetime | None = None
+    waiting: int = 0
+    waiting_made_at: datetime | None = None
+
+
+def today_page(world: World, stays: Sequence[Stay], plan: PlanFacts, links: Links, gettext: Gettext = str) -> TodayPage:
+    """The page of a branch at ``world.as_of``."""
+    reader = Reader(world, stays, gettext)
+    calendar = world.crews.branch_calendar
+    days = (reader.today, calendar.next_working_day(reader.today))
+    decisions = in_order([*_plan_decisions(reader, plan, links), *_work_decisions(reader, stays, links)], world.as_of)
+    rows = tuple(_crew(reader, crew, days, links) for crew in world.crews.crews) if plan.number else ()
+    drawn = [day.road for row in rows for day in row.days if day.road is not None]
+    return TodayPage(
+        day=day_words(reader.today, gettext),
+        plan=_plan(reader, plan),
+        sky=_sky(reader),
+        decisions=decisions,
+        pressing=sum(one.past or one.by_at is None for one in decisions),
+        days=tuple(day_words(on, gettext) for on in days),
+        crews=rows,
+        legend=legend((entry.hatch, entry.title) for road in drawn for entry in road.legend),
+    )
+
+
+def _work_decisions(reader: Reader, stays: Sequence[Stay], links: Links) -> list[Decision]:
+    return [
+        *silences(reader, links),
+        *hold_decisions(reader, links),
+        *booking_decisions(reader, links),
+        *sky_decisions(reader, links, watch(reader.world, stays, now=reader.world.as_of)),
+    ]
+
+
+def _plan_decisions(reader: Reader, plan: PlanFacts, links: Links) -> list[Decision]:
+    gettext = reader.gettext
+    found = []
+    if not plan.number:
+        found.append(
+            Decision(
+                kind="plan",
+                what=gettext("Make a plan: none is in force"),
+                why=gettext("Nobody is told where to be until one is. On the office's machine: manage.py make_plan."),
+                by_at=None,
+                by=gettext("now"),
+                where=links.page("changes"),
+                link=gettext("Changes"),
+            )
+        )
+    if plan.waiting:
+        made = gettext("It was made {when}. Until somebody takes it or leaves it, plan {number} holds.")
+        when = reader.when(plan.waiting_made_at) if plan.waiting_made_at is not None else ""
+        found.append(
+            Decision(
+                kind="plan",
+                what=gettext("Take or leave plan {number}").format(number=plan.waiting),
+                why=made.format(when=when, number=plan.number) if plan.number else "",
+                by_at=None,
+                by=gettext("now"),
+                where=links.page("changes"),
+                link=gettext("What would move, and why"),
+            )
+        )
+    return found
+
+
+def _plan(reader: Reader, plan: PlanFacts) -> str:
+    if not plan.number or plan.in_force_at is None:
+        return reader.gettext("No plan is in force.")
+    said = reader.gettext("Plan {number}, in force since {when}.")
+    return said.format(number=plan.number, when=reader.when(plan.in_force_at))
+
+
+def _sky(reader: Reader) -> str:
+    """How old the oldest forecast over an open site is; a site without one is named."""
+    gettext, world = reader.gettext, reader.world
+    sites = {task.site.id: task.site for _, task in reader.tasks.values() if task.is_open}
+    bare = sorted(site.name for key, site in sites.items() if key not in world.skies or not world.skies[key].series)
+    issued = [series.issued_at for key in sites if key in world.skies and (series := world.skies[key].series)]
+    parts = []
+    if issued:
+        oldest = min(issued)
+        said = gettext("Forecast issued {when}, {age}.")
+        parts.append(said.format(when=reader.when(oldest), age=age_words(oldest, world.as_of)))
+    if bare:
+        parts.append(gettext("No forecast over {sites}: call before any pour.").format(sites=", ".join(bare)))
+    return " ".join(parts)
+
+
+def _crew(reader: Reader, crew: CrewFacts, days: tuple[date, ...], links: Links) -> CrewRow:
+    return CrewRow(
+        name=crew.name,
+        key=crew.key,
+        foreman=crew.foreman,
+        phone=crew.phone,
+        dial="".join(sign for sign in crew.phone if sign.isdigit() or sign == "+"),
+        days=tuple(_day(reader, crew, on, links) for on in days),
+    )
+
+
+def _day(reader: Reader, crew: CrewFacts, on: date, links: Links) -> CrewDay:
+    gettext = reader.gettext
+    where = links.crew_day(crew.key, on)
+    window = crew.calendar.window_on(on)
+    pieces = pieces_of(reader, crew, on)
+    if not pieces:
+        says = gettext("No work planned.") if window is not None else gettext("Free day.")
+        return CrewDay(day=day_words(on, gettext), where=where, road=None, says=says)
+    sky = half_days(
+        reader.world.skies.get(pieces[0].task.site.id),
+        reader.world.climate,
+        zone=reader.zone,
+        from_on=on,
+        days=1,
+    )
+    road = draw_road(
+        crew.name,
+        road_stops(reader, crew, on, lambda piece: where),
+        scale=DayScale(from_on=on, days=1, zone=reader.zone, px_per_day=PX_PER_DAY),
+        windows=(window,) if window is not None else (),
+        sky=sky,
+        now=reader.world.as_of if on == reader.today else None,
+        gettext=gettext,
+    )
+    return CrewDay(day=day_words(on, gettext), where=where, road=road, says="")

@@ -1,0 +1,67 @@
+"""A pool's tasks, waits and holds as the strips and gates that are drawn under its sky."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime
+
+from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
+from planner.plans.domain.assemble import bridged_links
+from planner.plans.domain.waits import waiting_of
+from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.strips import HoldAt, HoldResult, Strip
+
+RESULTS: dict[str, HoldResult] = {"open": "open", "passed": "passed", "failed": "failed"}
+Where = Callable[[TaskFacts], str]
+
+
+def strips_of(reader: Reader, job: JobFacts, where: Where) -> tuple[Strip, ...]:
+    """Every task that has a time, done or planned; a visit that releases a hold is drawn as the gate alone."""
+    visits = {hold.visit for hold in job.holds}
+    return tuple(_strips(reader, job, where, visits))
+
+
+def _strips(reader: Reader, job: JobFacts, where: Where, visits: set[int]) -> Iterator[Strip]:
+    for task in job.tasks:
+        from_at, until_at = reader.from_at(task), reader.until_at(task)
+        if from_at is None or until_at is None or task.id in visits or task.dropped:
+            continue
+        yield Strip(
+            key=task.key,
+            title=task.title,
+            trade=task.trade,
+            trade_title=reader.trade_title(task.trade),
+            from_at=from_at,
+            until_at=max(until_at, from_at),
+            state=reader.state(job, task),
+            crew=", ".join(reader.crew_names(reader.stays.get(task.id))),
+            exposed=reader.world.exposures[task.exposure].exposed,
+            cures_until=cures_until(reader, job, task, until_at),
+            where=where(task),
+        )
+
+
+def cures_until(reader: Reader, job: JobFacts, task: TaskFacts, ends_at: datetime) -> datetime | None:
+    """When everything that waits for the strength of a pour may start; ``None``: nothing does."""
+    waits = [
+        waiting_of(link.rule, reader.calendars.of("")).ready_at(ends_at)
+        for link in bridged_links(job)
+        if link.before == task.id and link.rule.kind == "strength"
+    ]
+    return max(waits, default=None)
+
+
+def holds_of(reader: Reader, job: JobFacts) -> tuple[HoldAt, ...]:
+    """Every hold that has a moment: its decision, else the end of its planned visit."""
+    found = []
+    for hold in job.holds:
+        at = hold_at(reader, hold)
+        if at is not None:
+            found.append(HoldAt(title=hold.title, at=at, result=RESULTS[hold.result]))
+    return tuple(found)
+
+
+def hold_at(reader: Reader, hold: HoldFacts) -> datetime | None:
+    """When a hold was passed, else when its visit is planned to be over."""
+    if hold.result == "passed" and hold.decided_at is not None:
+        return hold.decided_at
+    stay = reader.stays.get(hold.visit)
+    return stay.end_at if stay is not None else hold.decided_at

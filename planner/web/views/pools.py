@@ -1,0 +1,53 @@
+"""Every pool over time, and one pool."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+
+from jobs.models import Job
+from jobs.snapshots import job_facts
+from planner.web.access import READERS, for_roles, visit_of
+from planner.web.designs import design_of_job, designs_of, levels_of
+from planner.web.links import links
+from planner.web.loading import load
+from planner.web.presenters.pages.pool import pool_page
+from planner.web.presenters.pages.pools import pools_page, weeks_of
+from planner.web.rendering import render_page
+
+
+@for_roles(*READERS)
+def pools(request: HttpRequest) -> HttpResponse:
+    """Every open pool's section and its weeks ahead."""
+    branch = visit_of(request).branch
+    loaded = load(branch)
+    page = pools_page(
+        loaded.world,
+        loaded.stays,
+        designs=designs_of(branch=branch),
+        levels_m=levels_of(branch=branch),
+        weeks=weeks_of(request.GET.get("weeks", "")),
+        links=links(),
+        gettext=_,
+    )
+    return render_page(request, "planner/pools.html", "pools", _("Pools"), page=page)
+
+
+@for_roles(*READERS)
+def pool(request: HttpRequest, job_id: int) -> HttpResponse:
+    """Everything of one pool; another branch's is not found."""
+    branch = visit_of(request).branch
+    row = Job.objects.select_related("site").filter(branch=branch, pk=job_id).first()
+    if row is None:
+        raise Http404("This branch has no such pool.")
+    loaded = load(branch)
+    job = next((one for one in loaded.world.jobs if one.id == row.pk), None) or job_facts(row)
+    page = pool_page(
+        loaded.world,
+        loaded.stays,
+        job,
+        design=design_of_job(job=row),
+        level_m=levels_of(branch=branch).get(row.pk),
+        owner=row.owner,
+        links=links(),
+        gettext=_,
+    )
+    return render_page(request, "planner/pool.html", "pools", row.name, page=page)
