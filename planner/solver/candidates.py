@@ -4,14 +4,16 @@ Calendars, release dates, hours of the day, site windows, forbidden weather and 
 one task; they are settled here once, so that neither the greedy planner nor the model needs a rule for them.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from bisect import bisect_right
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from itertools import product
 from typing import Literal
 
 from jobs.words import sentence_for
 from planner.solver.axis import Axis
-from planner.solver.hours import DayHours, DayList, Hours, Stretch, work_stretches
+from planner.solver.hours import DayList, Hours, Stretch, work_stretches
+from planner.solver.masks import mask_of, runs_of
 from planner.solver.problem import Problem, Task
 from planner.solver.result import Clash
 
@@ -131,13 +133,13 @@ def find_candidates(problem: Problem) -> Candidates:
         With one clash for each task that has no allowed start, naming the gate that shut it.
     """
     axis = Axis.of(problem)
-    hours = Hours(problem, axis)
+    search = _Search(axis, Hours(problem, axis))
     found: list[TaskStarts] = []
     clashes: list[Clash] = []
     for task in problem.tasks:
         starts: TaskStarts | Clash
         if task.pin is None:
-            starts = _Search(task, axis, hours).run()
+            starts = search.run(task)
         else:
             starts = pinned_starts(task, axis)
             if not starts.classes:
@@ -192,177 +194,157 @@ def _clash(task: Task, gate: str) -> Clash:
     return Clash(task=task.key, gate=gate, says=" ".join(sentence_for(f"solver.no_start_{gate}", facts)))
 
 
-Sieve = Callable[[Stretch], Iterator[Stretch]]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Unbound:
+    """Starts by hours and length alone: a mask for each (length, pad), and what ``arrives`` needs to know."""
+
+    masks: tuple[tuple[tuple[int, int], int], ...]
+    arrivals: tuple[int | None, ...] = ()
+    overnight_from: tuple[int, ...] = ()
 
 
 class _Search:
-    """Finds the starts of one task, sieve by sieve, so that the gate that shuts it can be named."""
+    """Finds the starts of tasks, sieve by sieve, so that the gate that shuts one can be named."""
 
-    def __init__(self, task: Task, axis: Axis, hours: Hours) -> None:
-        self._task = task
+    def __init__(self, axis: Axis, hours: Hours) -> None:
         self._axis = axis
         self._hours = hours
-        self._arrivals: tuple[int | None, ...] = ()
-        self._overnight_from: tuple[int, ...] = ()
-        self._forbidden = tuple(
-            (axis.start_position(one.start), axis.start_position(one.end) - 1) for one in task.weather if one.forbidden
-        )
+        self._known: dict[tuple[object, ...], _Unbound] = {}
+        self._runs: dict[int, Runs] = {}
 
-    def run(self) -> TaskStarts | Clash:
+    def run(self, task: Task) -> TaskStarts | Clash:
         """Return the starts, or the clash that names the first sieve nothing passed."""
-        task = self._task
-        sieves: tuple[tuple[str, Sieve], ...] = (
-            ("dates", self._by_dates),
-            ("hour", self._by_hour),
-            ("site", self._by_site),
-            ("weather", self._by_weather),
+        axis = self._axis
+        low = axis.start_position(task.earliest)
+        high = axis.size - 1 if task.latest_start is None else axis.last_start_position(task.latest_start)
+        forbidden = mask_of(_positions(axis, one.start, one.end) for one in task.weather if one.forbidden)
+        sieves: tuple[tuple[str, int | None], ...] = (
+            ("dates", mask_of([(low, high)])),
+            ("hour", self._early_hours(task)),
+            ("site", None),
+            ("weather", ~forbidden),
         )
         classes: list[StartClass] = []
         furthest = -1
+        starts = TaskStarts(task=task, ends=_ends(task), classes=())
         for crews, minutes, dollars in crew_choices(task):
-            stretches = list(self._by_opening(crews, self._by_run(crews, minutes)))
-            depth = -1 + bool(stretches)
-            while stretches and depth < len(sieves):
-                stretches = [kept for one in stretches for kept in sieves[depth][1](one)]
-                depth += bool(stretches)
-            furthest = max(furthest, depth)
-            classes.extend(_classes(stretches, crews, dollars))
+            unbound = self._unbound(task, crews, minutes)
+            starts = replace(starts, arrivals=unbound.arrivals, overnight_from=unbound.overnight_from)
+            for (length, pad), mask in unbound.masks:
+                depth = -1 + bool(mask)
+                one = StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=())
+                while mask and depth < len(sieves):
+                    sieve = sieves[depth][1]
+                    mask &= self._on_site(starts, one, mask) if sieve is None else sieve
+                    depth += bool(mask)
+                furthest = max(furthest, depth)
+                if mask:
+                    classes.append(replace(one, runs=self._runs_of(mask)))
         if not classes:
-            return _clash(task, self._first_gate() if furthest < 0 else sieves[furthest][0])
-        return TaskStarts(
-            task=task,
-            ends=self._ends(),
-            classes=tuple(classes),
-            levels=_levels(task, self._axis),
-            arrivals=self._arrivals,
-            overnight_from=self._overnight_from,
-        )
+            gate = "crews" if task.needs else "calendar"
+            return _clash(task, gate if furthest < 0 else sieves[furthest][0])
+        return replace(starts, classes=tuple(classes), levels=_levels(task, axis))
 
-    def _ends(self) -> Literal["length", "elapsed", "arrives"]:
-        if self._task.run == "arrives":
-            return "arrives"
-        # Something without length ends where it starts, which no position of an end can say.
-        return (
-            "elapsed" if self._task.run == "elapsed" or not (self._task.needs or self._task.span_minutes) else "length"
-        )
+    def _runs_of(self, mask: int) -> Runs:
+        if mask not in self._runs:
+            self._runs[mask] = runs_of(mask)
+        return self._runs[mask]
 
-    def _first_gate(self) -> str:
-        return "crews" if self._task.needs else "calendar"
+    def _early_hours(self, task: Task) -> int:
+        """Starts of every day up to the latest hour the task may start at."""
+        units = self._axis.units
+        until = units - 1
+        if task.start_by_minutes is not None:
+            until = min(until, task.start_by_minutes // self._axis.grid_minutes)
+        return mask_of((day * units, day * units + until) for day in range(len(self._axis.opens)))
 
-    def _by_run(self, crews: tuple[str, ...], minutes: int) -> Iterator[Stretch]:
-        task, axis = self._task, self._axis
-        days = self._hours.of(task.calendar, crews, long_day=task.long_day)
+    def _on_site(self, starts: TaskStarts, one: StartClass, mask: int) -> int:
+        """Starts whose whole stay lies inside one of the site's windows; a later start never ends earlier."""
+        if not starts.task.windows:
+            return mask
+        axis = self._axis
+        allowed = 0
+        positions = [position for first, last in runs_of(mask) for position in range(first, last + 1)]
+        for span in starts.task.windows:
+            fitting = bisect_right(positions, span.end, key=lambda position: starts.end_minute(axis, position, one))
+            if fitting:
+                allowed |= mask_of([(axis.start_position(span.start), positions[fitting - 1])])
+        return allowed
+
+    def _unbound(self, task: Task, crews: tuple[str, ...], minutes: int) -> _Unbound:
+        days = self._hours.of(task.calendar, crews, long_day=task.long_day and task.run in ("work", "attended"))
+        # Crews with the same hours share one list of days.
+        key = (id(days), minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
+        if key not in self._known:
+            self._known[key] = self._by_hours(task, days, minutes)
+        return self._known[key]
+
+    def _by_hours(self, task: Task, days: DayList, minutes: int) -> _Unbound:
+        axis = self._axis
+        arrivals: tuple[int | None, ...] = ()
+        overnight: tuple[int, ...] = ()
         if task.run in ("work", "attended"):
-            yield from work_stretches(
-                days, minutes, axis, splits_nights=task.splits_nights, splits_weekends=task.splits_weekends
+            stretches = list(
+                work_stretches(
+                    days, minutes, axis, splits_nights=task.splits_nights, splits_weekends=task.splits_weekends
+                )
             )
         elif task.run == "visit":
-            # The arrival span ends inside the plain window even where crews may work on.
-            plain = self._hours.of(task.calendar, crews, long_day=False)
-            yield from work_stretches(plain, max(minutes, 0), axis, splits_nights=False, splits_weekends=False)
+            stretches = list(work_stretches(days, minutes, axis, splits_nights=False, splits_weekends=False))
         elif task.run == "elapsed":
-            for day, hours in enumerate(days):
-                if hours is not None:
-                    last = (hours.starts_until - 1) // axis.grid_minutes
-                    yield Stretch(first=day * axis.units + hours.first, last=day * axis.units + last, length=0, pad=0)
+            stretches = list(work_stretches(days, 0, axis, splits_nights=False, splits_weekends=False))
         else:
-            yield from self._arriving(days)
-
-    def _by_opening(self, crews: tuple[str, ...], stretches: Iterator[Stretch]) -> Iterator[Stretch]:
-        if not self._task.opening_only:
-            yield from stretches
-            return
-        days = self._hours.of(self._task.calendar, crews, long_day=False)
-        for one in stretches:
-            day = one.first // self._axis.units
-            hours = days[day]
-            assert hours is not None
-            opening = day * self._axis.units + hours.first
-            yield from _clip(one, opening, opening)
-
-    def _arriving(self, days: DayList) -> Iterator[Stretch]:
-        """Starts that end the same day, then those the next calendar day's opening can end: never over a day off."""
-        axis, span = self._axis, self._task.span_minutes
-        arrivals: list[int | None] = []
-        overnight: list[int] = []
-        for day, hours in enumerate(days):
-            base = day * axis.units
-            then: DayHours | None = days[day + 1] if day + 1 < len(days) else None
-            arrival = None if then is None else axis.opens[day + 1] + then.first * axis.grid_minutes
-            arrivals.append(arrival)
-            if hours is None:
-                overnight.append(base)
-                continue
-            last = min(hours.starts_until - 1, hours.starts_until - span) // axis.grid_minutes
-            if last >= hours.first:
-                yield Stretch(first=base + hours.first, last=base + last, length=0, pad=0)
-            first = max(hours.first, last + 1)
-            overnight.append(base + first)
-            if arrival is not None:
-                last = min(hours.starts_until - 1, arrival - span - axis.opens[day]) // axis.grid_minutes
-                if last >= first:
-                    yield Stretch(first=base + first, last=base + last, length=0, pad=0)
-        self._arrivals, self._overnight_from = tuple(arrivals), tuple(overnight)
-
-    def _by_dates(self, one: Stretch) -> Iterator[Stretch]:
-        low = self._axis.start_position(self._task.earliest)
-        latest = self._task.latest_start
-        high = self._axis.size - 1 if latest is None else self._axis.last_start_position(latest)
-        yield from _clip(one, low, high)
-
-    def _by_hour(self, one: Stretch) -> Iterator[Stretch]:
-        high = one.last
-        if self._task.start_by_minutes is not None:
-            units = self._task.start_by_minutes // self._axis.grid_minutes
-            high = min(high, one.first // self._axis.units * self._axis.units + units)
-        yield from _clip(one, one.first, high)
-
-    def _by_site(self, one: Stretch) -> Iterator[Stretch]:
-        if not self._task.windows:
-            yield one
-            return
-        for span in self._task.windows:
-            yield from _clip(one, self._axis.start_position(span.start), self._last_for(span.end, one))
-
-    def _last_for(self, end: int, one: Stretch) -> int:
-        """Last position in a stretch that still ends by minute ``end``; -1 if there is none."""
-        axis = self._axis
-        if self._ends() == "elapsed":
-            return axis.last_start_position(end - self._task.span_minutes)
-        if self._task.run == "arrives":
-            day = one.first // axis.units
-            arrival = self._arrivals[day]
-            if one.first < self._overnight_from[day]:
-                return axis.last_start_position(end - self._task.span_minutes)
-            return one.last if arrival is not None and arrival <= end else -1
-        return axis.last_end_position(end + one.pad) - one.length
-
-    def _by_weather(self, one: Stretch) -> Iterator[Stretch]:
-        size = self._axis.size
-        pieces = [one]
-        for low, high in self._forbidden:
-            if high < one.first or low > one.last:
-                continue
-            pieces = [kept for piece in pieces for kept in (*_clip(piece, 0, low - 1), *_clip(piece, high + 1, size))]
-        yield from pieces
-
-
-def _clip(one: Stretch, low: int, high: int) -> Iterator[Stretch]:
-    first, last = max(one.first, low), min(one.last, high)
-    if first <= last:
-        yield (
-            one
-            if (first, last) == (one.first, one.last)
-            else Stretch(first=first, last=last, length=one.length, pad=one.pad)
+            stretches, arrivals, overnight = _arriving(days, minutes, axis)
+        openings = mask_of(
+            (day * axis.units + hours.first, day * axis.units + hours.first) for day, hours in enumerate(days) if hours
         )
+        runs: dict[tuple[int, int], list[tuple[int, int]]] = {}
+        for one in stretches:
+            runs.setdefault((one.length, one.pad), []).append((one.first, one.last))
+        masks = {time: mask_of(those) & (openings if task.opening_only else -1) for time, those in runs.items()}
+        return _Unbound(masks=tuple(sorted(masks.items())), arrivals=arrivals, overnight_from=overnight)
 
 
-def _classes(stretches: list[Stretch], crews: tuple[str, ...], dollars: int) -> Iterator[StartClass]:
-    by_time: dict[tuple[int, int], list[tuple[int, int]]] = {}
-    for one in stretches:
-        by_time.setdefault((one.length, one.pad), []).append((one.first, one.last))
-    for (length, pad), runs in sorted(by_time.items()):
-        yield StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=join(runs))
+def _ends(task: Task) -> Literal["length", "elapsed", "arrives"]:
+    if task.run == "arrives":
+        return "arrives"
+    # Something without length ends where it starts, which no position of an end can say.
+    instant = not task.needs and not task.span_minutes
+    return "elapsed" if instant or task.run == "elapsed" else "length"
+
+
+def _arriving(days: DayList, span: int, axis: Axis) -> tuple[list[Stretch], tuple[int | None, ...], tuple[int, ...]]:
+    """Starts that end the same day, then those the next calendar day's opening can end: never over a day off.
+
+    Also, for each day, when the next day opens, and from which position on a start runs over the night.
+    """
+    grid = axis.grid_minutes
+    stretches: list[Stretch] = []
+    arrivals: list[int | None] = []
+    overnight: list[int] = []
+    for day, hours in enumerate(days):
+        base = day * axis.units
+        then = days[day + 1] if day + 1 < len(days) else None
+        arrival = None if then is None else axis.opens[day + 1] + then.first * grid
+        arrivals.append(arrival)
+        if hours is None:
+            overnight.append(base)
+            continue
+        last = min(hours.starts_until - 1, hours.starts_until - span) // grid
+        if last >= hours.first:
+            stretches.append(Stretch(first=base + hours.first, last=base + last, length=0, pad=0))
+        first = max(hours.first, last + 1)
+        overnight.append(base + first)
+        if arrival is not None:
+            last = min(hours.starts_until - 1, arrival - span - axis.opens[day]) // grid
+            if last >= first:
+                stretches.append(Stretch(first=base + first, last=base + last, length=0, pad=0))
+    return stretches, tuple(arrivals), tuple(overnight)
+
+
+def _positions(axis: Axis, start: int, end: int) -> tuple[int, int]:
+    """First and last start inside [start, end); the last is before the first if there is none."""
+    return axis.start_position(start), axis.start_position(end) - 1
 
 
 def join(runs: list[tuple[int, int]]) -> Runs:
@@ -384,7 +366,7 @@ def _levels(task: Task, axis: Axis) -> tuple[tuple[int, Runs], ...]:
     """Positions by what the sky costs a start there, cheapest first; the rest of the axis costs nothing."""
     by_dollars: dict[int, list[tuple[int, int]]] = {}
     for segment in task.weather:
-        first, last = axis.start_position(segment.start), axis.start_position(segment.end) - 1
+        first, last = _positions(axis, segment.start, segment.end)
         if not segment.forbidden and segment.dollars and first <= last:
             by_dollars.setdefault(segment.dollars, []).append((first, last))
     return tuple((dollars, join(runs)) for dollars, runs in sorted(by_dollars.items()))

@@ -12,9 +12,10 @@ from typing import Literal
 from jobs.words import sentence_for
 from planner.solver.candidates import StartClass
 from planner.solver.laying.blocks import Block, find_blocks
-from planner.solver.laying.ground import Ground, lowest
+from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Room, soonest_end
 from planner.solver.laying.urgency import Urgency, find_urgency
+from planner.solver.masks import lowest
 from planner.solver.problem import GearHold, Link
 from planner.solver.result import Assignment, Clash
 

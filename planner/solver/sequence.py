@@ -8,8 +8,9 @@ the cost never rises.
 from collections.abc import Iterator
 
 from planner.solver.candidates import StartClass
-from planner.solver.laying.ground import Ground, lowest
+from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Placement
+from planner.solver.masks import lowest
 from planner.solver.problem import Promise
 from planner.solver.result import Assignment
 

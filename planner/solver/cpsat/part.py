@@ -9,8 +9,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from planner.solver.candidates import Candidates, StartClass, TaskStarts, pinned_starts
-from planner.solver.laying.ground import Ground, runs_of
+from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Placement
+from planner.solver.masks import runs_of
 from planner.solver.problem import GearHold, Pin, Problem
 from planner.solver.result import Assignment
 

@@ -1,64 +1,15 @@
-"""The facts of a problem laid out for quick look-up while plans are tried: bit masks of starts, links by task.
+"""The facts of a problem laid out for quick look-up while plans are tried: masks of starts, links by task.
 
-A mask is one whole number with a bit for each position of the axis. Finding the first start at which two crews and
-a set of braces are free is then a few shifts, however fine the grid.
+Finding the first start at which two crews and a set of braces are free is a few shifts of masks, however fine the grid.
 """
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 from planner.solver.axis import Axis
 from planner.solver.candidates import Candidates, TaskStarts
+from planner.solver.masks import lowest, mask_of
 from planner.solver.problem import DailyLimit, Gear, GearHold, Link, Problem, Told
-
-
-def mask_of(runs: Iterable[tuple[int, int]]) -> int:
-    """Return the mask of (first, last) runs.
-
-    >>> bin(mask_of([(0, 1), (3, 3)]))
-    '0b1011'
-    """
-    mask = 0
-    for first, last in runs:
-        mask |= ((1 << (last - first + 1)) - 1) << first
-    return mask
-
-
-def lowest(mask: int) -> int:
-    """Return the first position of a mask that is not empty."""
-    return (mask & -mask).bit_length() - 1
-
-
-def runs_of(mask: int) -> tuple[tuple[int, int], ...]:
-    """Return the (first, last) runs of a mask.
-
-    >>> runs_of(0b1011)
-    ((0, 1), (3, 3))
-    """
-    runs = []
-    while mask:
-        first = lowest(mask)
-        length = lowest(~(mask >> first))
-        runs.append((first, first + length - 1))
-        mask = mask >> (first + length) << (first + length)
-    return tuple(runs)
-
-
-def meeting(mask: int, length: int) -> int:
-    """Return the starts from which a stay of ``length`` positions meets ``mask``.
-
-    >>> bin(meeting(0b1000, 3))
-    '0b1110'
-    """
-    if length <= 0:
-        return 0
-    reach, met = 1, mask
-    while reach < length:
-        step = min(reach, length - reach)
-        met |= met >> step
-        reach += step
-    return met
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from planner.solver.candidates import StartClass, TaskStarts
-from planner.solver.laying.ground import Ground, lowest, mask_of, meeting
+from planner.solver.laying.ground import Ground
+from planner.solver.masks import lowest, mask_of, meeting
 from planner.solver.problem import GearHold, Link, Wait
 from planner.solver.result import Assignment
 
