@@ -6,6 +6,7 @@ of forty pools improves from the first second; with one worker and counted work 
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from random import Random
 
 from planner.solver.check import cost_of
 from planner.solver.cpsat.engine import Effort, run
@@ -51,13 +52,14 @@ def improve(
         Asked before each piece with the counted work so far [s].
     """
     ledger = laid_out(ground, plan, holds_on=False)
-    neighbourhoods = Neighbourhoods(ground, seed)
+    random = Random(seed)
+    neighbourhoods = Neighbourhoods(ground, random)
     size = FIRST
     spent = 0.0
     while not is_over(spent):
         keys = neighbourhoods.draw(ledger, size)
         old = {key: ledger.lift(key) for key in keys}
-        part = free_part(ledger, old)
+        part = free_part(ledger, old, random)
         before = as_assignments(old, part)
         found = run(part, piece, first=before)
         # The engine does not count what it takes to state a piece, which is about this much.

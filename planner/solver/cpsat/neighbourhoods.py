@@ -7,19 +7,19 @@ from planner.solver.laying.ledger import Ledger
 
 
 class Neighbourhoods:
-    """Draws neighbourhoods of a plan, the same ones for the same seed.
+    """Draws neighbourhoods of a plan, the same ones for the same beginning of ``random``.
 
     Parameters
     ----------
     ground : Ground
         The problem.
-    seed : int
+    random : Random
         Sets what is drawn.
     """
 
-    def __init__(self, ground: Ground, seed: int) -> None:
+    def __init__(self, ground: Ground, random: Random) -> None:
         self._ground = ground
-        self._random = Random(seed)
+        self._random = random
         self._free = [key for key, starts in ground.starts.items() if starts.task.pin is None]
         self._jobs: dict[str, list[str]] = {}
         for key in self._free:

@@ -7,6 +7,7 @@ shares gear, a daily limit or a count of days with them.
 
 from collections.abc import Iterator
 from dataclasses import replace
+from random import Random
 
 from planner.solver.candidates import Candidates, StartClass, TaskStarts, pinned_starts
 from planner.solver.laying.ground import Ground
@@ -15,8 +16,11 @@ from planner.solver.masks import runs_of
 from planner.solver.problem import GearHold, Pin, Problem
 from planner.solver.result import Assignment
 
+# More choices of crews than this are drawn from, the one in the plan always among them.
+CHOICES = 6
 
-def free_part(ledger: Ledger, old: dict[str, Placement]) -> Ground:
+
+def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Ground:
     """Return the problem of the tasks taken up, the others staying where they are.
 
     Parameters
@@ -25,6 +29,8 @@ def free_part(ledger: Ledger, old: dict[str, Placement]) -> Ground:
         The plan without the free tasks; made with ``holds_on=False``.
     old : dict
         Where the free tasks lay, by key, in a fixed order.
+    random : Random
+        Draws which crews a task with many choices may have.
 
     Returns
     -------
@@ -33,7 +39,7 @@ def free_part(ledger: Ledger, old: dict[str, Placement]) -> Ground:
     """
     ground = ledger.ground
     problem = ground.problem
-    free = tuple(_narrowed(ledger, key) for key in old)
+    free = tuple(_narrowed(ledger, made, random) for made in old.values())
     limits = tuple(limit for limit in problem.limits if any(key in old for key in limit.tasks))
     holds = tuple(_holds_beside(problem, old))
     terms = tuple(term for term in problem.open_days if term.from_task in old or term.until_task in old)
@@ -72,12 +78,16 @@ def as_assignments(old: dict[str, Placement], part: Ground) -> tuple[Assignment,
     return (*free, *fixed)
 
 
-def _narrowed(ledger: Ledger, key: str) -> TaskStarts:
+def _narrowed(ledger: Ledger, old: Placement, random: Random) -> TaskStarts:
     """The starts of a task that what is fixed leaves open."""
+    key = old.task
     starts = ledger.ground.starts[key]
+    others = sorted({of.crews for of in starts.classes if of.crews != old.of.crews})
+    crews = {old.of.crews, *(random.sample(others, CHOICES - 1) if len(others) >= CHOICES else others)}
     classes = tuple(
         StartClass(crews=of.crews, dollars=of.dollars, length=of.length, pad=of.pad, runs=runs_of(mask))
         for of, mask in ledger.options(key, ledger.room(key))
+        if of.crews in crews
     )
     return replace(starts, classes=classes)
 
