@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 
 ROOT = Path(__file__).resolve().parents[3]
-NWS = ROOT.parent / "shared" / "recordings" / "nws"
+RECORDINGS = ROOT.parent / "shared" / "recordings"
+NWS = RECORDINGS / "nws"
 GRIDS = (
     "ALY_71_67_2026-07-15.recon",
     "BOX_70_82_2026-07-15.recon",
@@ -22,9 +23,21 @@ RELATIVE_NOW = datetime(2026, 3, 8, 8, 32, 4, tzinfo=UTC)
 
 
 def recorded(folder: str, name: str) -> dict[str, Any]:
-    path = NWS / folder / f"{name}.json"
+    return _load(NWS / folder / f"{name}.json")
+
+
+def recorded_met(name: str) -> dict[str, Any]:
+    """A reply of MET Norway as it was kept: under ``data`` with its headers, or bare."""
+    return _load(RECORDINGS / "met_norway" / f"{name}.json")
+
+
+def recorded_open_meteo(name: str) -> dict[str, Any]:
+    return _load(RECORDINGS / "open_meteo" / f"{name}.json")
+
+
+def _load(path: Path) -> dict[str, Any]:
     if not path.exists():
-        pytest.skip(f"recorded reply {folder}/{name} is not beside the repository")
+        pytest.skip(f"recorded reply {path.parent.name}/{path.stem} is not beside the repository")
     payload: dict[str, Any] = json.loads(path.read_text())
     return payload
 
