@@ -1,6 +1,7 @@
 """Small problems for the solver's tests: days of eight hours from 07:00, a week that begins on a Monday."""
 
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 from planner.solver.problem import Calendar, Crew, CrewOption, Day, Need, Problem, Span, Task
 
@@ -27,23 +28,23 @@ def weekdays(of: tuple[Day, ...], *, key: str = "week", opens: int = 0, closes: 
     )
 
 
-def work(key: str, minutes: int, *crews: str, job: str = "one", **changes: object) -> Task:
+def work(key: str, minutes: int, *crews: str, job: str = "one", **changes: Any) -> Task:
     """A task any one of the crews can do."""
     needs = (Need(trade="any", options=tuple(CrewOption(crew=crew, work_minutes=minutes) for crew in crews)),)
-    return Task(key=key, job=job, title=key.title(), kind="work", run="work", needs=needs, **changes)  # type: ignore[arg-type]
+    return Task(key=key, job=job, title=key.title(), kind="work", run="work", needs=needs, **changes)
 
 
-def problem(count: int, tasks: tuple[Task, ...], *, crews: int = 1, **rest: object) -> Problem:
+def problem(count: int, tasks: tuple[Task, ...], *, crews: int = 1, **rest: Any) -> Problem:
     """A branch with ``crews`` crews a, b, c… who work Monday to Friday for the whole day."""
     of = rest.pop("days", days(count))
-    calendars = rest.pop("calendars", (weekdays(of),))  # type: ignore[arg-type]
+    calendars = rest.pop("calendars", (weekdays(of),))
     return Problem(
         branch="branch",
         origin_at=datetime(2026, 6, 1, tzinfo=UTC),
         grid_minutes=15,
-        days=of,  # type: ignore[arg-type]
-        calendars=calendars,  # type: ignore[arg-type]
+        days=of,
+        calendars=calendars,
         crews=tuple(Crew(key=key, name=key, calendar="week") for key in "abcdefgh"[:crews]),
         tasks=tasks,
-        **rest,  # type: ignore[arg-type]
+        **rest,
     )

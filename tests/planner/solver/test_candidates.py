@@ -1,6 +1,7 @@
 """Allowed starts: exactly those the checker passes, with the end the checker expects."""
 
 from itertools import product
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -11,7 +12,7 @@ from planner.solver.check import check
 from planner.solver.checks.days import Days
 from planner.solver.checks.runs import TaskWindows, end_by_run
 from planner.solver.faults import find_faults
-from planner.solver.problem import Calendar, Crew, CrewOption, Need, Pin, Problem, Span, StartWeather, Task
+from planner.solver.problem import Calendar, Crew, CrewOption, Need, Pin, Problem, Run, Span, StartWeather, Task
 from planner.solver.result import Assignment
 from tests.planner.solver import small
 
@@ -48,7 +49,7 @@ def lone_tasks(draw: st.DrawFn) -> Problem:
                 closes = draw(st.sampled_from((300, 410, 480)))
                 windows.append(Span(start=day.opens + opens, end=day.opens + closes))
         calendars.append(Calendar(key=key, windows=tuple(windows)))
-    run = draw(st.sampled_from(("work", "attended", "elapsed", "arrives", "visit")))
+    run: Run = draw(st.sampled_from(("work", "attended", "elapsed", "arrives", "visit")))
     minutes = draw(st.sampled_from((60, 300, 495, 900)))
     needs: tuple[Need, ...] = ()
     if run == "work":
@@ -117,7 +118,7 @@ def test_the_starts_are_those_the_checker_passes(problem: Problem) -> None:
     assert bool(candidates.clashes) == (not found)
 
 
-def two_weeks(task: Task, **changes: object) -> tuple[str, str]:
+def two_weeks(task: Task, **changes: Any) -> tuple[str, str]:
     """The gate that shuts a task, and what the clash says."""
     (clash,) = find_candidates(small.problem(14, (task,), **changes)).clashes
     return clash.gate, clash.says

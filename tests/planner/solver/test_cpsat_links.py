@@ -1,5 +1,7 @@
 """Waits between two tasks: the engine keeps each to the minute, and proves when it cannot be kept."""
 
+from typing import Any
+
 import pytest
 
 from planner.solver.problem import Link, Pin, Promise, Task, Wait
@@ -9,11 +11,11 @@ from tests.planner.solver.engine_cases import at, engine_plan
 SOON = (Promise(job="one", task="pour", due=0, dollars_per_day=100),)
 
 
-def forms(**changes: object) -> Task:
+def forms(**changes: Any) -> Task:
     return small.work("forms", 300, "a", **changes)
 
 
-def pour(**changes: object) -> Task:
+def pour(**changes: Any) -> Task:
     return small.work("pour", 120, "b", **changes)
 
 
@@ -103,7 +105,7 @@ def test_a_link_into_work_under_way_is_void(why: str) -> None:
     assert (found is not None) == (why == "started")
 
 
-def fill(span: int, **changes: object) -> Task:
+def fill(span: int, **changes: Any) -> Task:
     return Task(key="forms", job="one", title="Fill", kind="clock", run="arrives", span_minutes=span, **changes)  # type: ignore[arg-type]
 
 

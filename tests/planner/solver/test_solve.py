@@ -1,5 +1,7 @@
 """From a problem to a checked answer: plans, reasons, how it was made, and the same again."""
 
+from collections.abc import Callable
+
 import pytest
 
 from jobs.domain.errors import CannotDo
@@ -107,7 +109,7 @@ def test_nothing_to_do_is_a_plan() -> None:
         (lambda: Patient(seconds=5, workers=65), "workers"),
     ],
 )
-def test_a_limit_out_of_range_is_refused_by_name(make, field: str) -> None:  # type: ignore[no-untyped-def]
+def test_a_limit_out_of_range_is_refused_by_name(make: Callable[[], object], field: str) -> None:
     with pytest.raises(CannotDo) as error:
         make()
     assert error.value.field == field
