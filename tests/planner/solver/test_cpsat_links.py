@@ -106,7 +106,7 @@ def test_a_link_into_work_under_way_is_void(why: str) -> None:
 
 
 def fill(span: int, **changes: Any) -> Task:
-    return Task(key="forms", job="one", title="Fill", kind="clock", run="arrives", span_minutes=span, **changes)  # type: ignore[arg-type]
+    return Task(key="forms", job="one", title="Fill", kind="clock", run="arrives", span_minutes=span, **changes)
 
 
 def test_water_that_runs_over_a_night_arrives_when_the_next_day_opens() -> None:
