@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
@@ -113,11 +113,7 @@ def make_plan(
     if not any(task.is_open for job in world.jobs for task in job.tasks):
         raise CannotDo("plans.nothing_open", field="branch", branch=branch.name)
     first_on = world.crews.branch_calendar.date_of(as_of)
-    for horizon_days in (HORIZON_DAYS, LONGER_HORIZON_DAYS):
-        assembled = assemble(world, first_on=first_on, horizon_days=horizon_days)
-        result = solve(assembled.problem, parameters, on_progress=on_progress)
-        if result.status == "planned":
-            break
+    assembled, result = solve_branch(world, first_on=first_on, parameters=parameters, on_progress=on_progress)
     if result.status != "planned":
         raise CannotDo(
             "plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(c.says for c in result.clashes[:3])
@@ -137,6 +133,31 @@ def make_plan(
         )
         plan.runs.set(sorted({sky.run for sky in world.skies.values() if sky.run}))
     return MadePlan(plan=plan, world=world, assembled=assembled, result=result)
+
+
+def solve_branch(
+    world: World, *, first_on: date, parameters: Parameters, on_progress: OnProgress | None = None
+) -> tuple[Assembled, solved.Result]:
+    """Assemble and solve; where no plan exists, let go what lapses under this weather, then look further ahead.
+
+    A limit counted from finished work (an inspection's validity, an open dig) is never a reason for no plan: the
+    work is planned later, with a warning to look again.
+    """
+    let_lapse: frozenset[str] = frozenset()
+    horizon_days = HORIZON_DAYS
+    while True:
+        assembled = assemble(world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse)
+        result = solve(assembled.problem, parameters, on_progress=on_progress)
+        if result.status == "planned":
+            return assembled, result
+        limited = {task.key for task in assembled.problem.tasks if task.latest_start is not None}
+        lapsing = limited & {clash.task for clash in result.clashes}
+        if lapsing:
+            let_lapse |= lapsing
+        elif horizon_days < LONGER_HORIZON_DAYS:
+            horizon_days = LONGER_HORIZON_DAYS
+        else:
+            return assembled, result
 
 
 def document_of(world: World, assembled: Assembled, result: solved.Result) -> dict[str, Any]:
@@ -168,13 +189,19 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
         "horizon_days": len(line.days),
         "stays": stays,
         "warnings": list(assembled.warnings),
+        "let_lapse": sorted(assembled.let_lapse),
     }
 
 
 def assembled_for(world: World, plan: Plan) -> Assembled:
     """The problem of a stored plan on its own axis."""
     first_on = datetime.fromisoformat(plan.document["first_on"]).date()
-    return assemble(world, first_on=first_on, horizon_days=plan.document["horizon_days"])
+    return assemble(
+        world,
+        first_on=first_on,
+        horizon_days=plan.document["horizon_days"],
+        let_lapse=frozenset(plan.document.get("let_lapse", ())),
+    )
 
 
 def judged_again(*, branch: Branch, plan: Plan, stays: tuple[Stay, ...]) -> tuple[solved.Breach, ...]:

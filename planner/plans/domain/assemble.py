@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
@@ -41,6 +42,7 @@ class Assembled:
     line: Timeline
     tasks: Mapping[str, tuple[JobFacts, TaskFacts]]
     warnings: tuple[str, ...]
+    let_lapse: frozenset[str] = frozenset()
 
 
 class _SiteCalendars:
@@ -72,7 +74,7 @@ def task_key(job: JobFacts, task: TaskFacts) -> str:
     return f"{job.id}.{task.key}" if job.id else f"site.{task.id}"
 
 
-def assemble(world: World, *, first_on: date, horizon_days: int) -> Assembled:
+def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: frozenset[str] = frozenset()) -> Assembled:
     """Everything open of a branch as one problem.
 
     Parameters
@@ -81,6 +83,8 @@ def assemble(world: World, *, first_on: date, horizon_days: int) -> Assembled:
         Local date the axis begins; nothing starts before ``world.as_of``.
     horizon_days : int
         Calendar days the plan may reach.
+    let_lapse : frozenset of str
+        Keys of tasks whose latest start, counted from finished work, is let go with a warning.
     """
     line = timeline(world.branch, first_on, horizon_days)
     calendars = Calendars(crews=world.crews)
@@ -103,6 +107,9 @@ def assemble(world: World, *, first_on: date, horizon_days: int) -> Assembled:
             earliest, earliest_why = gates.earliest(task)
             latest, latest_why, lapsed = gates.latest(task)
             warnings += lapsed
+            if latest is not None and keys[task.id] in let_lapse:
+                warnings.append(_let_go(job, task, line, latest, latest_why))
+                latest, latest_why = None, ""
             solver_tasks.append(
                 Task(
                     key=keys[task.id],
@@ -153,7 +160,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int) -> Assembled:
         told=told_of(world, line, {task.id: key for key, (_, task) in tasks.items()}),
         notes=tuple(warnings),
     )
-    return Assembled(problem=problem, line=line, tasks=tasks, warnings=tuple(warnings))
+    return Assembled(problem=problem, line=line, tasks=tasks, warnings=tuple(warnings), let_lapse=let_lapse)
 
 
 def bridged_links(job: JobFacts) -> tuple[LinkFacts, ...]:
@@ -295,6 +302,14 @@ def _open_days(world: World, line: Timeline) -> tuple[OpenDays, ...]:
             )
         )
     return tuple(found)
+
+
+def _let_go(job: JobFacts, task: TaskFacts, line: Timeline, latest: int, why: str) -> str:
+    on = line.at(latest).astimezone(ZoneInfo(line.zone))
+    return (
+        f"{job.name}: {task.title} finds no start by {on:%-d %B} ({why}): it is planned later, so have it looked at "
+        "again before it starts."
+    )
 
 
 def _already_late(job: JobFacts, line: Timeline, as_of: datetime) -> list[str]:

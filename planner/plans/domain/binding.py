@@ -125,10 +125,10 @@ class Gatekeeper:
         for kind in task.bookings:
             supplier = self._supplier(kind)
             live = next((one for one in self._world.crews.bookings if (one.task, one.kind) == (task.id, kind)), None)
-            if live is not None and live.state != "arrived":
+            if live is not None and live.state in ("asked", "confirmed"):
                 opens_at = self._opening(live.on)
                 yield BindingGate(kind="booking", opens_at=opens_at, what=kind, known=live.state == "confirmed")
-            elif live is None and supplier is not None and supplier.notice_working_days:
+            elif (live is None or live.state == "wrong") and supplier is not None and supplier.notice_working_days:
                 calendar = supplier.calendar
                 ready_on = calendar.add_working_days(calendar.date_of(self._world.as_of), supplier.notice_working_days)
                 yield BindingGate(kind="notice", opens_at=self._opening(ready_on), what=kind, known=True)
