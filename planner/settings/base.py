@@ -119,3 +119,12 @@ LOGOUT_REDIRECT_URL = "sign_in"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "filters": {"mask_links": {"()": "planner.web.masking.MaskLinks"}},
+    "loggers": {
+        name: {"filters": ["mask_links"]} for name in ("django.request", "django.security.csrf", "django.server")
+    },
+}

@@ -3,7 +3,7 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import URLPattern, path
 
-from planner.web.views import changes, crews, pools, pours, today
+from planner.web.views import changes, crew_link, crews, day_link, holds, pools, pours, report, sky, today
 
 urlpatterns: list[URLPattern] = [
     path("sign-in/", LoginView.as_view(template_name="planner/sign_in.html"), name="sign_in"),
@@ -12,10 +12,20 @@ urlpatterns: list[URLPattern] = [
     path("pools/", pools.pools, name="pools"),
     path("pools/<int:job_id>/", pools.pool, name="pool"),
     path("crews/", crews.crews, name="crews"),
+    path("crews/<slug:key>/link/", crew_link.crew_link, name="crew_link"),
+    path("crews/<slug:key>/link/<int:link_id>/end/", crew_link.crew_link_end, name="crew_link_end"),
     path("crews/<slug:key>/<str:on>/", crews.crew_day, name="crew_day"),
     path("pours/", pours.pours, name="pours"),
+    path("holds/", holds.holds, name="holds"),
+    path("holds/<int:hold_id>/visit/", holds.holds_visit, name="holds_visit"),
+    path("sky/", sky.sky, name="sky"),
+    path("report/", report.report, name="report"),
+    path("report/<int:task_id>/", report.report_task, name="report_task"),
     path("changes/", changes.changes, name="changes"),
     path("changes/take/", changes.changes_take, name="changes_take"),
     path("changes/keep/", changes.changes_keep, name="changes_keep"),
     path("changes/make/", changes.changes_make, name="changes_make"),
+    path("day/<str:token>/", day_link.day_link, name="day_link"),
+    path("day/<str:token>/<str:on>/", day_link.day_link_on, name="day_link_on"),
+    path("day/<str:token>/<str:on>/seen/", day_link.day_seen, name="day_seen"),
 ]

@@ -37,7 +37,10 @@ class Move:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MoveShape:
-    """``was_*`` is the outline, ``x`` and ``width`` the strip; ``line`` and ``tip`` lead from one to the other."""
+    """``was_*`` is the outline, ``x`` and ``width`` the strip, each ``None`` outside the days shown.
+
+    ``line`` and ``tip`` lead from one to the other.
+    """
 
     key: str
     hatch: str
@@ -48,7 +51,7 @@ class MoveShape:
     was_x: float | None
     was_y: float
     was_width: float
-    x: float
+    x: float | None
     y: float
     width: float
     line: str
@@ -145,12 +148,13 @@ def _lanes(shown: list[Move], scale: DayScale) -> list[int]:
 
 def _shape(one: Move, scale: DayScale, y: float, gettext: Gettext) -> MoveShape:
     x, end = scale.x(one.after[0]), scale.x(one.after[1])
-    was_x = scale.x(one.before[0]) if one.before else None
+    was_x = scale.x(one.before[0]) if one.before is not None and scale.shows(*one.before) else None
     was_end = scale.x(one.before[1]) if one.before else 0.0
     line, tip = "", ""
-    if was_x is not None:
+    if one.before is not None:
+        was_left = scale.x(one.before[0])
         foot, top = y + WAS_AT + WAS_THICK, y + NOW_AT
-        line = f"M{px(was_x + 2):g} {px(foot):g}L{px(x + 2):g} {px(top - 1):g}"
+        line = f"M{px(was_left + 2):g} {px(foot):g}L{px(x + 2):g} {px(top - 1):g}"
         tip = points(((x + 2 - TIP, top - TIP), (x + 2 + TIP, top - TIP), (x + 2, top)))
     return MoveShape(
         key=one.key,
@@ -162,7 +166,7 @@ def _shape(one: Move, scale: DayScale, y: float, gettext: Gettext) -> MoveShape:
         was_x=None if was_x is None else px(was_x),
         was_y=px(y + WAS_AT),
         was_width=px(max(was_end - (was_x or 0.0), 3.0)),
-        x=px(x),
+        x=px(x) if scale.shows(*one.after) else None,
         y=px(y + NOW_AT),
         width=px(max(end - x, 3.0)),
         line=line,

@@ -6,18 +6,19 @@ from datetime import timedelta
 
 from jobs.words import sentence_for
 from planner.dayplans.presenters.hours import SkyRow
+from planner.dayplans.presenters.measures import clock, gettext_noop, number
 from planner.dayplans.presenters.measures import day as day_words
-from planner.dayplans.presenters.measures import gettext_noop, number
 from planner.forecast.domain.freshness import Freshness
 from planner.watch.domain.report import Line, Reading, StartWatch, StateAtRisk, Verdict, WatchReport
 from planner.watch.presenters.text import WORDS_OF_STATE, amount
+from planner.web.presenters.pages.cited import said_source
 from planner.web.presenters.pages.hours import hour_rows, hours_between
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.sky import HourSky, SkyMark, draw_hours
 from planner.web.presenters.trades import LegendEntry, legend
 
-BEFORE, AFTER, LONGEST = timedelta(hours=2), timedelta(hours=2), timedelta(hours=22)
+BEFORE, AFTER, SHORTEST, LONGEST = timedelta(hours=2), timedelta(hours=2), timedelta(hours=16), timedelta(hours=22)
 TROUBLED = ("reached", "near", "unknown")
 MARKS = {Verdict.NO_LIMIT: "clear", Verdict.PREPARE: "prepare", Verdict.MOVE: "move", Verdict.UNKNOWN: "unknown"}
 VERDICTS = {
@@ -79,6 +80,7 @@ class StartView:
     sky: HourSky | None
     hours: tuple[SkyRow, ...]
     measures: tuple[MeasureView, ...]
+    troubled: tuple[ReadingRow, ...]
     readings: tuple[ReadingRow, ...]
     drying: tuple[LineRow, ...]
     arithmetic: tuple[LineRow, ...]
@@ -165,7 +167,7 @@ def _ages(reader: Reader, report: WatchReport) -> Iterator[ForecastAge]:
 def _start(reader: Reader, links: Links, report: WatchReport, start: StartWatch) -> StartView:
     job, task = reader.tasks[start.task]
     begins = start.start_at - BEFORE
-    until = min(max(start.safe_at, start.end_at) + AFTER, begins + LONGEST)
+    until = min(max(start.safe_at + AFTER, start.end_at + AFTER, begins + SHORTEST), begins + LONGEST)
     hours = hours_between(reader, task.site, begins, until)
     mark = SkyMark(
         title=start.title,
@@ -179,8 +181,8 @@ def _start(reader: Reader, links: Links, report: WatchReport, start: StartWatch)
         pool=start.job or start.site,
         where=links.task(job.id, task.key),
         starts=reader.when(start.start_at),
-        ends=reader.when(start.end_at),
-        crews=", ".join(start.crews),
+        ends=_until(reader, start),
+        crews=", ".join(reader.crews[key].name if key in reader.crews else key for key in start.crews),
         mark=MARKS[start.verdict],
         verdict=reader.gettext(VERDICTS[start.verdict]),
         because=_because(reader, report, start),
@@ -203,14 +205,17 @@ def _start(reader: Reader, links: Links, report: WatchReport, start: StartWatch)
             )
             for one in start.measures
         ),
-        readings=tuple(_reading(reader, one) for one in sorted(start.readings, key=_troubled_first)),
+        troubled=tuple(_reading(reader, one) for state in TROUBLED for one in start.readings if one.state == state),
+        readings=tuple(_reading(reader, one) for one in start.readings if one.state not in TROUBLED),
         drying=_drying(reader, start),
-        arithmetic=tuple(_line(one) for one in start.arithmetic),
+        arithmetic=tuple(_line(reader, one) for one in start.arithmetic),
     )
 
 
-def _troubled_first(reading: Reading) -> int:
-    return TROUBLED.index(reading.state) if reading.state in TROUBLED else len(TROUBLED)
+def _until(reader: Reader, start: StartWatch) -> str:
+    if reader.date_of(start.start_at) == reader.date_of(start.end_at):
+        return clock(start.end_at, reader.zone, reader.gettext)
+    return reader.when(start.end_at)
 
 
 def _because(reader: Reader, report: WatchReport, start: StartWatch) -> str:
@@ -264,7 +269,7 @@ def _reading(reader: Reader, one: Reading) -> ReadingRow:
         chance=amount(one.chance, "share") if one.worst is None or one.limit == "rain_total" else "",
         state=one.state,
         word=gettext(WORDS_OF_STATE[one.state]),
-        source=one.source,
+        source=said_source(reader.vocabulary, one.source),
     )
 
 
@@ -282,8 +287,10 @@ def _drying(reader: Reader, start: StartWatch) -> tuple[LineRow, ...]:
     )
 
 
-def _line(line: Line) -> LineRow:
-    return LineRow(label=line.label, value=amount(line.value, line.unit), source=line.source)
+def _line(reader: Reader, line: Line) -> LineRow:
+    return LineRow(
+        label=line.label, value=amount(line.value, line.unit), source=said_source(reader.vocabulary, line.source)
+    )
 
 
 def _state(reader: Reader, state: StateAtRisk) -> StateView:
@@ -292,7 +299,8 @@ def _state(reader: Reader, state: StateAtRisk) -> StateView:
     since = gettext("planned from {when}") if state.expected else gettext("since {when}")
     caution = ""
     if state.caution is not None:
-        caution = f"{state.caution.label}: {amount(state.caution.value, state.caution.unit)} ({state.caution.source})"
+        row = _line(reader, state.caution)
+        caution = f"{row.label}: {row.value} ({row.source})"
     return StateView(
         pool=state.job or state.site,
         what=what,

@@ -1,0 +1,83 @@
+"""Inspections: call by when, what was asked and confirmed, what passed."""
+
+from datetime import date
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from crews.services import bookings
+from jobs.domain.errors import CannotDo
+from jobs.models import Branch, Hold
+from planner import clock
+from planner.web.access import PLANNERS, READERS, for_roles, visit_of
+from planner.web.links import links
+from planner.web.loading import load
+from planner.web.presenters.pages.holds import present_holds
+from planner.web.presenters.pools.reader import Reader
+from planner.web.rendering import render_page
+from planner.web.views.no_plan import render_no_plan
+
+
+@require_GET
+@for_roles(*READERS)
+def holds(request: HttpRequest) -> HttpResponse:
+    """Every hold in the order it presses."""
+    return _page(request)
+
+
+@require_POST
+@for_roles(*PLANNERS)
+def holds_visit(request: HttpRequest, hold_id: int) -> HttpResponse:
+    """Keep that a visit was asked for, or that the authority said yes; saying it again changes nothing."""
+    branch = visit_of(request).branch
+    hold = Hold.objects.select_related("visit", "job").filter(job__branch=branch, pk=hold_id).first()
+    if hold is None:
+        raise Http404("This branch has no such hold.")
+    try:
+        said = _keep(request, branch, hold)
+    except CannotDo as refused:
+        return _page(request, refused=refused, hold_id=hold.pk, entered=request.POST.get("on", ""))
+    messages.success(request, said)
+    return redirect(f"{links().page('holds')}#hold-{hold.pk}")
+
+
+def _keep(request: HttpRequest, branch: Branch, hold: Hold) -> str:
+    kinds = hold.visit.details.get("bookings", ())
+    if not kinds:
+        raise CannotDo("bookings.wrong_kind", field="on", kind="inspection", title=hold.visit.title)
+    try:
+        on = date.fromisoformat(request.POST.get("on", ""))
+    except ValueError as error:
+        raise CannotDo("bookings.bad_day", field="on", value=request.POST.get("on", "")) from error
+    do = bookings.confirm if request.POST.get("said") == "confirmed" else bookings.ask
+    do(branch=branch, task=hold.visit, kind=kinds[0], on=on, now=clock.now())
+    words = (
+        _("%(pool)s, %(hold)s: confirmed for %(day)s.")
+        if do is bookings.confirm
+        else _("%(pool)s, %(hold)s: asked for %(day)s.")
+    )
+    return words % {"pool": hold.job.name, "hold": hold.title, "day": f"{on:%a %b} {on.day}"}
+
+
+def _page(
+    request: HttpRequest, *, refused: CannotDo | None = None, hold_id: int = 0, entered: str = ""
+) -> HttpResponse:
+    loaded = load(visit_of(request).branch)
+    if loaded.plan is None:
+        return render_no_plan(request, "holds", _("Holds"))
+    page = present_holds(Reader(loaded.world, loaded.stays, _), links(), plan_number=loaded.plan.number)
+    response = render_page(
+        request,
+        "planner/holds.html",
+        "holds",
+        _("Holds"),
+        page=page,
+        refused=refused,
+        refused_hold=hold_id,
+        entered=entered,
+    )
+    response.status_code = 409 if refused else 200
+    return response
