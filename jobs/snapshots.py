@@ -1,7 +1,11 @@
 """Rows to frozen values."""
 
+from collections.abc import Mapping
 from typing import Any, cast
 
+from jobs.domain.basin import Fitting, RectangularBasin
+from jobs.domain.design import PoolDesign
+from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
 from jobs.domain.facts import (
     BranchFacts,
@@ -14,7 +18,7 @@ from jobs.domain.facts import (
     TaskFacts,
 )
 from jobs.domain.method import LevelWindow, LinkRule
-from jobs.models import Branch, Hold, Job, Site, Task
+from jobs.models import Basin, Branch, Hold, Job, Site, Task
 from jobs.selectors import list_open_jobs, list_site_tasks
 
 
@@ -116,6 +120,50 @@ def hold_facts(hold: Hold) -> HoldFacts:
     )
 
 
+def design_of(*, basin: RectangularBasin, soil: str, values: Mapping[str, Any]) -> PoolDesign:
+    """A pool's design from its basin, its soil and the counted values of the drawing.
+
+    Raises
+    ------
+    CannotDo
+        Where a value is missing, unknown or makes no pool, naming it.
+    """
+    known = set(PoolDesign.__dataclass_fields__) - {"basin", "soil"}
+    for name in values:
+        if name not in known:
+            raise CannotDo("job.unknown_design_value", field=name, name=name)
+    try:
+        return PoolDesign(basin=basin, soil=cast(Soil, soil), **values)
+    except TypeError as error:
+        required = {"deck_width_m", "fence_m", "pipe_m", "floor_pipe_m", "floor_steel_kg", "bond_points_each"}
+        required |= {"deck_joint_m", "equipment_each"}
+        missing = sorted(required - set(values))
+        raise CannotDo("job.missing_design_value", field=", ".join(missing), names=", ".join(missing)) from error
+
+
+def basin_of(row: Basin) -> RectangularBasin:
+    """The stored basin as a value."""
+    return RectangularBasin(
+        length_m=row.length_m,
+        width_m=row.width_m,
+        shallow_depth_m=row.shallow_depth_m,
+        deep_depth_m=row.deep_depth_m,
+        shallow_length_m=row.shallow_length_m,
+        slope_length_m=row.slope_length_m,
+        deep_length_m=row.deep_length_m,
+        back_slope_length_m=row.back_slope_length_m,
+        side_slope_width_m=row.side_slope_width_m,
+        freeboard_m=row.freeboard_m,
+        fittings=tuple(Fitting(kind=one["kind"], flange_m=one["flange_m"]) for one in row.fittings),
+    )
+
+
+def pool_of(job: Job) -> PoolDesign | None:
+    """The design of a job; ``None`` without a basin."""
+    row = getattr(job, "basin", None)
+    return design_of(basin=basin_of(row), soil=job.site.soil, values=job.design) if row is not None else None
+
+
 def job_facts(job: Job) -> JobFacts:
     """One job; reads what ``selectors.list_open_jobs`` has prefetched."""
     site = site_facts(job.site)
@@ -139,6 +187,7 @@ def job_facts(job: Job) -> JobFacts:
             for row in sorted(job.gear_spans.all(), key=lambda row: row.pk)
         ),
         design=job.design,
+        pool=pool_of(job),
     )
 
 

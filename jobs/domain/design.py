@@ -7,8 +7,12 @@ from jobs.domain.basin import Basin
 from jobs.domain.entered import check_at_most, check_not_negative, check_positive
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
+from jobs.science.strength import CementClass
 
 DEFAULT_FLOW_M3_H = 2.73
+
+# Every wall form is designed for 600 psf at least (aci_347); the maker of the one used says how much more.
+LEAST_RATED_KPA = 28.8
 
 # No part of a shell or of its surroundings is thicker or wider; common practice, no source.
 WIDEST_M = 10.0
@@ -34,6 +38,12 @@ class PoolDesign:
     floor_steel_kg : bars, edge bars, starters and laps [kg].
     bond_points_each, equipment_each : counted on the drawing.
     flow_m3_h : measured flow of the fill hose [m3/h].
+    cement : strength class of the cement, from the mix design: R gains fast, N as usual, S slowly.
+    concrete_mpa : specified 28-day strength [MPa]; a tested strength is a share of it.
+    form_rated_kpa : pressure the form maker rates the wall forms for [kPa].
+    trucks_each, truck_load_m3, truck_travel_h, truck_round_trip_h : ready-mix trucks that go round, most in one
+        [m3], batching to arrival and site to site [h], as agreed with the plant.
+    pump_m3_h : what the pump places [m3/h].
     """
 
     basin: Basin
@@ -59,11 +69,21 @@ class PoolDesign:
     deck_joint_m: float
     equipment_each: float
     flow_m3_h: float = DEFAULT_FLOW_M3_H
+    cement: CementClass = "N"
+    concrete_mpa: float = 28.0
+    form_rated_kpa: float = LEAST_RATED_KPA
+    trucks_each: int = 2
+    truck_load_m3: float = 7.6
+    truck_travel_h: float = 0.5
+    truck_round_trip_h: float = 1.25
+    pump_m3_h: float = 20.0
 
     def __post_init__(self) -> None:
-        must_exist = {"form_thickness_m", "core_m", "form_height_m", "slab_m", "flow_m3_h"}
+        must_exist = {"form_thickness_m", "core_m", "form_height_m", "slab_m", "flow_m3_h", "concrete_mpa"}
+        must_exist |= {"form_rated_kpa", "trucks_each", "truck_load_m3", "truck_travel_h", "truck_round_trip_h"}
+        must_exist.add("pump_m3_h")
         for field in (entry.name for entry in fields(self)):
-            if field in ("basin", "soil") or (field == "form_height_m" and self.form_height_m is None):
+            if field in ("basin", "soil", "cement") or (field == "form_height_m" and self.form_height_m is None):
                 continue
             check = check_positive if field in must_exist else check_not_negative
             check(field, getattr(self, field))
@@ -77,6 +97,8 @@ class PoolDesign:
     def _check_shell(self) -> None:
         if self.soil not in get_args(Soil):
             raise CannotDo("design.unknown_soil", field="soil", soil=self.soil)
+        if self.cement not in get_args(CementClass):
+            raise CannotDo("design.unknown_cement", field="cement", cement=self.cement)
         if self.core_m >= self.form_thickness_m:
             raise CannotDo("design.core_too_thick", field="core_m", core=self.core_m, form=self.form_thickness_m)
         shallow = self.basin.design_level_m - self.basin.wall_foot_level_m

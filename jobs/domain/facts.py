@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 
+from jobs.domain.design import PoolDesign
 from jobs.domain.exposure import Soil
 from jobs.domain.method import LinkRule
 
@@ -115,7 +116,10 @@ class GearSpanFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobFacts:
-    """One pool being built, or (``id`` 0) the tasks of a site outside any build method."""
+    """One pool being built, or (``id`` 0) the tasks of a site outside any build method.
+
+    ``design`` holds the values as they were entered, ``pool`` the checked design they make; ``None`` without a basin.
+    """
 
     id: int
     name: str
@@ -130,6 +134,7 @@ class JobFacts:
     holds: tuple[HoldFacts, ...] = ()
     gear_spans: tuple[GearSpanFacts, ...] = ()
     design: Mapping[str, object] = field(default_factory=dict)
+    pool: PoolDesign | None = None
 
     def task(self, key: str) -> TaskFacts:
         """The task of a key.

@@ -3,20 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
-from typing import Any, cast
+from typing import Any
 
 from django.db import transaction
 
-from jobs.domain.basin import Fitting, RectangularBasin
+from jobs.domain.basin import RectangularBasin
 from jobs.domain.derive import DerivedJob, DerivedTask, derive_job
-from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
-from jobs.domain.exposure import Soil
 from jobs.domain.network import Activity, Arrow, critical_path
 from jobs.domain.takeoff import quantities
 from jobs.methods.loader import load_method
 from jobs.models import Basin, Branch, GearSpan, Hold, Job, Link, Site, Task
 from jobs.services.branches import bump_inputs
+from jobs.snapshots import design_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,27 +26,6 @@ class Done:
     started_at: datetime
     finished_at: datetime | None
     said_by: str
-
-
-def design_of(*, basin: RectangularBasin, soil: str, values: Mapping[str, Any]) -> PoolDesign:
-    """A pool's design from its basin, its soil and the counted values of the drawing.
-
-    Raises
-    ------
-    CannotDo
-        Where a value is missing, unknown or makes no pool, naming it.
-    """
-    known = set(PoolDesign.__dataclass_fields__) - {"basin", "soil"}
-    for name in values:
-        if name not in known:
-            raise CannotDo("job.unknown_design_value", field=name, name=name)
-    try:
-        return PoolDesign(basin=basin, soil=cast(Soil, soil), **values)
-    except TypeError as error:
-        required = {"deck_width_m", "fence_m", "pipe_m", "floor_pipe_m", "floor_steel_kg", "bond_points_each"}
-        required |= {"deck_joint_m", "equipment_each"}
-        missing = sorted(required - set(values))
-        raise CannotDo("job.missing_design_value", field=", ".join(missing), names=", ".join(missing)) from error
 
 
 def open_job(
@@ -130,23 +108,6 @@ def _write_basin(job: Job, basin: RectangularBasin) -> None:
     values = asdict(basin)
     fittings = values.pop("fittings")
     Basin.objects.create(job=job, shape=Basin.Shape.RECTANGLE, fittings=fittings, **values)
-
-
-def basin_of(row: Basin) -> RectangularBasin:
-    """The stored basin as a value."""
-    return RectangularBasin(
-        length_m=row.length_m,
-        width_m=row.width_m,
-        shallow_depth_m=row.shallow_depth_m,
-        deep_depth_m=row.deep_depth_m,
-        shallow_length_m=row.shallow_length_m,
-        slope_length_m=row.slope_length_m,
-        deep_length_m=row.deep_length_m,
-        back_slope_length_m=row.back_slope_length_m,
-        side_slope_width_m=row.side_slope_width_m,
-        freeboard_m=row.freeboard_m,
-        fittings=tuple(Fitting(kind=one["kind"], flange_m=one["flange_m"]) for one in row.fittings),
-    )
 
 
 def _details(task: DerivedTask) -> dict[str, Any]:

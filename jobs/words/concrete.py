@@ -1,6 +1,10 @@
 """Sentences of concrete: strength, temperature, forms and the wall pour."""
 
 WORDS: dict[str, tuple[str, str]] = {
+    "design.unknown_cement": (
+        "'{cement}' is no strength class of cement.",
+        "Take it from the mix design: R for rapid, N for normal, S for slow.",
+    ),
     "strength.not_reached": (
         "{percent} % of the 28-day strength is not reached in the {hours} hours of concrete temperature that are known;"
         " it stands at {reached} % then.",

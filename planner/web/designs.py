@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from jobs.domain.design import PoolDesign
 from jobs.models import Basin, Branch, FieldReport, Job
-from jobs.services.opening import basin_of, design_of
+from jobs.snapshots import basin_of, design_of
 
 
 def designs_of(*, branch: Branch) -> Mapping[int, PoolDesign]:

@@ -11,8 +11,8 @@ from jobs.domain.errors import CannotDo
 from jobs.domain.takeoff import quantities
 from jobs.models import Basin, Branch, Hold, Job, Link, Site, Task
 from jobs.services.branches import add_site
-from jobs.services.opening import Done, basin_of, design_of, open_job
-from jobs.snapshots import jobs_of
+from jobs.services.opening import Done, open_job
+from jobs.snapshots import basin_of, design_of, jobs_of
 from tests.jobs.domain.pools import hopper_16x32
 
 AS_OF = datetime(2026, 6, 1, 12, tzinfo=UTC)
