@@ -11,7 +11,7 @@ from planner import clock
 from planner.plans.domain.world import Stay, World
 from planner.plans.models import Plan
 from planner.plans.selectors import plan_in_force
-from planner.plans.services import stays_of, world_of
+from planner.plans.services import world_of
 from planner.web.access import visit_of
 
 
@@ -30,8 +30,8 @@ def load(branch: Branch) -> Loaded:
     """Read a branch once for a page."""
     now = clock.now()
     plan = plan_in_force(branch=branch)
-    stays = stays_of(plan) if plan is not None else ()
-    return Loaded(branch=branch, now=now, world=world_of(branch=branch, as_of=now), plan=plan, stays=stays)
+    world = world_of(branch=branch, as_of=now)
+    return Loaded(branch=branch, now=now, world=world, plan=plan, stays=world.told)
 
 
 def page_context(request: HttpRequest, here: str, title: str, **values: Any) -> dict[str, Any]:

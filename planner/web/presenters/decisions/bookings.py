@@ -60,7 +60,8 @@ def free_until(reader: Reader, booking: BookingFacts) -> datetime:
 def fits(reader: Reader, booking: BookingFacts, stay: Stay) -> bool:
     """Whether a booked day serves the planned work: people come on a day of it, a delivery not after it begins."""
     first_on, last_on = reader.date_of(stay.start_at), reader.date_of(stay.end_at)
-    if booking.kind in COMES_FOR_THE_WORK:
+    outside = {crew.booked_as for crew in reader.world.crews.crews if crew.booked_as}
+    if booking.kind in COMES_FOR_THE_WORK | outside:
         return first_on <= booking.on <= last_on
     return booking.on <= first_on
 

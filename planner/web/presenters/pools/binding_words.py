@@ -89,7 +89,7 @@ def _booking(reader: Reader, gate: BindingGate, when: str) -> str:
     gettext, what = reader.gettext, reader.booking_title(gate.what)
     if gate.kind == "notice":
         supplier = reader.supplier(gate.what)
-        said = gettext("{what} is not asked for yet; {who} can come {when} at the earliest.")
+        said = gettext("{what} is still to be asked for; {who} can come {when} at the earliest.")
         return said.format(what=what, who=supplier.name if supplier else what, when=when)
     if gate.known:
         return gettext("{what} is confirmed for {when}.").format(what=what, when=when)

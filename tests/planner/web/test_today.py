@@ -1,0 +1,172 @@
+"""Today: what has to be decided, by when, and who is where."""
+
+import re
+from datetime import timedelta
+from typing import Any
+from uuid import uuid4
+
+import pytest
+
+from crews.models import Booking, Crew
+from jobs.models import Branch, Hold, Job, Task
+from jobs.services.field_reports import report
+from planner.plans.models import Assignment, Plan
+from tests.planner.web.company import NOW
+from tests.planner.web.conftest import SignIn
+from tests.planner.web.reading import outline, page_of, text
+
+pytestmark = pytest.mark.django_db
+# Words of other programs, and of none of our pages.
+NEVER = re.compile(r"\b(dispatch|board|portal|punch list|look-ahead|milestone|baseline)\b", re.IGNORECASE)
+
+
+def decisions(sign_in: SignIn, kind: str = "") -> list[Any]:
+    return [one for one in page_of(sign_in().get("/")).decisions if not kind or one.kind == kind]
+
+
+def test_past_deadlines_come_first_then_what_is_due_next(sign_in: SignIn) -> None:
+    found = decisions(sign_in)
+    assert found
+    order = [(not one.past, one.by_at or NOW) for one in found]
+    assert order == sorted(order)
+    assert all(one.past == (one.by_at is not None and one.by_at <= NOW) for one in found)
+
+
+def test_each_decision_is_told_in_full(sign_in: SignIn) -> None:
+    response = sign_in().get("/")
+    words = text(response.content.decode())
+    for one in page_of(response).decisions:
+        for part in (one.what, one.why, one.by, *one.details):
+            assert " ".join(part.replace("\u00a0", " ").split()) in words, part
+
+
+def test_an_inspection_is_asked_for_with_its_notice(sign_in: SignIn) -> None:
+    visit = Task.objects.get(job__name="Millrace Court", key="inspect_floor")
+    # Planned on the Tuesday: one working day of notice, the call until three on the Monday.
+    Assignment.objects.filter(task=visit).update(start_at=NOW + timedelta(hours=25), end_at=NOW + timedelta(hours=29))
+    found = next(one for one in decisions(sign_in, "hold") if "Millrace Court" in one.what)
+    assert found.by_at == NOW + timedelta(hours=9)
+    assert found.by == "by 3:00\u00a0pm today"
+    supplier = visit.branch.suppliers.get(kind="building_authority")
+    Booking.objects.create(
+        supplier=supplier, task=visit, kind="inspection", on=(NOW + timedelta(days=1)).date(), asked_at=NOW
+    )
+    assert not [one for one in decisions(sign_in, "hold") if "Millrace Court" in one.what]
+
+
+def test_a_failed_hold_asks_for_another_visit(sign_in: SignIn, branch: Branch) -> None:
+    hold = Hold.objects.get(job__name="Millrace Court", key="hold_floor")
+    report(
+        branch=branch,
+        kind="hold_failed",
+        sent_id=uuid4(),
+        said_by="the site",
+        happened_at=NOW,
+        received_at=NOW,
+        task=hold.visit,
+        values={"inspector": "I. Farrow", "note": "cover too thin"},
+    )
+    found = next(one for one in decisions(sign_in, "hold") if "failed" in one.what)
+    assert "Millrace Court" in found.what
+    assert any("cover too thin" in line for line in found.details)
+
+
+def test_silent_work_is_asked_after_and_a_report_answers(sign_in: SignIn, branch: Branch, settings: Any) -> None:
+    assert not decisions(sign_in, "silence")
+    settings.PLANNER_AS_OF = NOW + timedelta(days=1)
+    silent = decisions(sign_in, "silence")
+    ended = Assignment.objects.filter(end_at__lte=settings.PLANNER_AS_OF, task__finished_at__isnull=True)
+    assert len([one for one in silent if one.what.endswith("is finished")]) == ended.count() > 0
+    row = ended.select_related("task").exclude(task__kind="visit").first()
+    assert row is not None
+    report(
+        branch=branch,
+        kind="finished",
+        sent_id=uuid4(),
+        said_by="the site",
+        happened_at=row.end_at,
+        received_at=settings.PLANNER_AS_OF,
+        task=row.task,
+    )
+    assert len(decisions(sign_in, "silence")) == len(silent) - 1
+
+
+def test_a_slot_on_another_day_than_the_work_is_to_be_moved(sign_in: SignIn) -> None:
+    pour = Task.objects.get(job__name="Heron Lane", key="pour_walls")
+    stay = Assignment.objects.get(task=pour)
+    local_day = (stay.start_at - timedelta(hours=4)).date()
+    Booking.objects.filter(task=pour).update(on=local_day)
+    assert not [one for one in decisions(sign_in, "booking") if one.what.startswith("Move") and "Heron" in one.what]
+    Booking.objects.filter(task=pour).update(on=local_day + timedelta(days=3))
+    found = [one for one in decisions(sign_in, "booking") if one.what.startswith("Move") and "Heron" in one.what]
+    assert len(found) == 1
+    assert "Concrete pump" in found[0].what
+    assert any("$750" in line for line in found[0].details)
+    Booking.objects.filter(task=pour).update(state="cancelled")
+    assert [one for one in decisions(sign_in, "booking") if one.what.startswith("Book for Heron Lane")]
+
+
+def test_a_plan_that_waits_is_offered_while_it_can_be_taken(sign_in: SignIn, branch: Branch) -> None:
+    in_force = Plan.objects.get(branch=branch, state="in_force")
+    waiting = Plan.objects.create(
+        branch=branch,
+        number=in_force.number + 1,
+        made_at=NOW,
+        as_of=NOW,
+        input_revision=branch.input_revision,
+        follows=in_force.number,
+        making={},
+        cost={},
+        document=in_force.document,
+    )
+    found = decisions(sign_in, "plan")
+    assert [one.what for one in found] == [f"Take or leave plan {waiting.number}"]
+    Plan.objects.filter(pk=waiting.pk).update(follows=in_force.number + 5)
+    assert not decisions(sign_in, "plan")
+
+
+def test_without_a_plan_the_page_says_so(sign_in: SignIn, branch: Branch) -> None:
+    Plan.objects.filter(branch=branch).update(state="past")
+    response = sign_in().get("/")
+    assert response.status_code == 200
+    page = page_of(response)
+    assert page.crews == ()
+    assert [one.what for one in page.decisions if one.kind == "plan"] == ["Make a plan: none is in force"]
+
+
+def test_every_crew_is_told_where_it_is_on_both_days(sign_in: SignIn) -> None:
+    response = sign_in().get("/")
+    page = page_of(response)
+    assert page.days == ("Monday, June 8", "Tuesday, June 9")
+    assert [row.name for row in page.crews] == list(Crew.objects.order_by("name").values_list("name", flat=True))
+    targets = outline(response.content.decode()).targets
+    drawn = 0
+    for row in page.crews:
+        for day, on in zip(row.days, ("2026-06-08", "2026-06-09"), strict=True):
+            assert day.where == f"/crews/{row.key}/{on}/"
+            assert day.where in targets
+            assert (day.road is None) == bool(day.says)
+            if day.road is not None:
+                drawn += 1
+                assert [stop.said.split(":")[0] for stop in day.road.stops] == [one.site for one in day.road.rows]
+                assert {stop.where for stop in day.road.stops} == {day.where}
+    assert drawn > 0
+
+
+def test_on_a_friday_the_next_working_day_is_monday(sign_in: SignIn, settings: Any) -> None:
+    settings.PLANNER_AS_OF = NOW + timedelta(days=4)
+    assert page_of(sign_in().get("/")).days == ("Friday, June 12", "Monday, June 15")
+
+
+def test_no_word_of_another_program_stands_on_a_page(sign_in: SignIn) -> None:
+    client = sign_in()
+    for path in ("/", "/pools/", f"/pools/{Job.objects.get(name='Heron Lane').pk}/"):
+        html = client.get(path).content.decode()
+        assert not NEVER.findall(text(html)), path
+        assert outline(html).headings.count("h1") == 1
+
+
+def test_strangers_are_kept_out(sign_in: SignIn, client: Any) -> None:
+    for path in ("/", "/pools/", "/pools/1/"):
+        assert client.get(path).headers["Location"].startswith("/sign-in/")
+        assert sign_in("").get(path).status_code == 404
