@@ -14,7 +14,7 @@ from jobs.words import sentence_for
 from planner.solver.axis import Axis
 from planner.solver.hours import DayList, Hours, Stretch, work_stretches
 from planner.solver.masks import mask_of, runs_of
-from planner.solver.problem import Problem, Task
+from planner.solver.problem import CrewOption, Problem, Task
 from planner.solver.result import Clash
 
 Runs = tuple[tuple[int, int], ...]
@@ -151,13 +151,18 @@ def find_candidates(problem: Problem) -> Candidates:
     return Candidates(axis=axis, tasks=tuple(found), clashes=tuple(clashes))
 
 
-def crew_choices(task: Task) -> Iterator[tuple[tuple[str, ...], int, int]]:
-    """Yield each set of distinct crews that fills the needs: crews, working minutes, dollars."""
+def crew_choices(task: Task) -> Iterator[tuple[tuple[CrewOption, ...], int, int]]:
+    """Yield each set of options with distinct crews that fills the needs: options, working minutes, dollars."""
     for options in product(*(need.options for need in task.needs)):
-        crews = tuple(option.crew for option in options)
+        crews = crews_of(options)
         if len(set(crews)) == len(crews):
             minutes = max((option.work_minutes for option in options), default=task.span_minutes)
-            yield crews, minutes, sum(option.dollars for option in options)
+            yield options, minutes, sum(option.dollars for option in options)
+
+
+def crews_of(options: tuple[CrewOption, ...]) -> tuple[str, ...]:
+    """Return the crews of the options, in order."""
+    return tuple(option.crew for option in options)
 
 
 def pinned_starts(task: Task, axis: Axis) -> TaskStarts:
@@ -169,7 +174,7 @@ def pinned_starts(task: Task, axis: Axis) -> TaskStarts:
     price = {
         (at_need, option.crew): option.dollars for at_need, need in enumerate(task.needs) for option in need.options
     }
-    choices = [pin.crews] if pin.crews else [crews for crews, _, _ in crew_choices(task)]
+    choices = [pin.crews] if pin.crews else [crews_of(options) for options, _, _ in crew_choices(task)]
     classes = tuple(
         StartClass(
             crews=crews,
@@ -227,8 +232,9 @@ class _Search:
         classes: list[StartClass] = []
         furthest = -1
         starts = TaskStarts(task=task, ends=_ends(task), classes=())
-        for crews, minutes, dollars in crew_choices(task):
-            unbound = self._unbound(task, crews, minutes)
+        for options, minutes, dollars in crew_choices(task):
+            crews = crews_of(options)
+            unbound = self._unbound(task, options, minutes)
             starts = replace(starts, arrivals=unbound.arrivals, overnight_from=unbound.overnight_from)
             for (length, pad), mask in unbound.masks:
                 depth = -1 + bool(mask)
@@ -271,8 +277,8 @@ class _Search:
                 allowed |= mask_of([(axis.start_position(span.start), positions[fitting - 1])])
         return allowed
 
-    def _unbound(self, task: Task, crews: tuple[str, ...], minutes: int) -> _Unbound:
-        days = self._hours.of(task.calendar, crews, long_day=task.long_day and task.run in ("work", "attended"))
+    def _unbound(self, task: Task, options: tuple[CrewOption, ...], minutes: int) -> _Unbound:
+        days = self._hours.of(task.calendar, options, long_day=task.long_day and task.run in ("work", "attended"))
         # Crews with the same hours share one list of days.
         key = (id(days), minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
         if key not in self._known:

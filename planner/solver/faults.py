@@ -132,6 +132,7 @@ def _named_things(problem: Problem) -> Iterator[tuple[str, str, str]]:
             yield task.key, "calendar", task.calendar
         for need in task.needs:
             yield from ((task.key, "crew", option.crew) for option in need.options)
+            yield from ((task.key, "calendar", option.calendar) for option in need.options if option.calendar)
         if task.pin is not None:
             yield from ((task.key, "crew", key) for key in task.pin.crews)
     for link in problem.links:

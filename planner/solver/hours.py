@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from planner.solver.axis import Axis
-from planner.solver.problem import Calendar, Problem
+from planner.solver.problem import Calendar, CrewOption, Problem
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,15 +53,15 @@ class Hours:
         self._plain: dict[str, tuple[tuple[int, int] | None, ...]] = {}
         self._known: dict[tuple[str, tuple[str, ...], bool], DayList] = {}
 
-    def of(self, calendar: str, crews: tuple[str, ...], *, long_day: bool) -> DayList:
+    def of(self, calendar: str, options: tuple[CrewOption, ...], *, long_day: bool) -> DayList:
         """Return the hours of each day for a task's own calendar (may be empty) and its crews.
 
         Parameters
         ----------
         calendar : str
             Key of the task's own calendar, or empty.
-        crews : tuple of str
-            Crews chosen.
+        options : tuple of CrewOption
+            Crews chosen; each brings its own calendar or that of the option.
         long_day : bool
             Whether crews may work on until the branch's day closes.
 
@@ -70,7 +70,8 @@ class Hours:
         tuple
             One entry a day; None where nobody may start.
         """
-        key = (calendar, tuple(sorted({self._crew_calendars[crew] for crew in crews})), long_day)
+        of_crews = {option.calendar or self._crew_calendars[option.crew] for option in options}
+        key = (calendar, tuple(sorted(of_crews)), long_day)
         if key not in self._known:
             self._known[key] = self._intersect(*key)
         return self._known[key]

@@ -61,11 +61,16 @@ class Crew:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrewOption:
-    """One crew that could fill a need: working minutes it would take, and what choosing it costs [dollars]."""
+    """One crew that could fill a need: working minutes it would take, and what choosing it costs [dollars].
+
+    ``calendar`` replaces the crew's own for this task, empty where it does not: days on which too few come are
+    left out, and days on which fewer come are shorter.
+    """
 
     crew: str
     work_minutes: int
     dollars: int = 0
+    calendar: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

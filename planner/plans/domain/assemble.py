@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.gates import Gates
-from planner.plans.domain.people import needs_of, pin_of, site_spans, told_of, visit_calendar, wants_daylight
+from planner.plans.domain.people import ShortDays, needs_of, pin_of, site_spans, told_of, visit_calendar, wants_daylight
 from planner.plans.domain.timeline import Timeline, timeline
 from planner.plans.domain.waits import Calendars, solver_link
 from planner.plans.domain.weather import weather_of_starts
@@ -91,6 +91,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
     spans = line.windows(world.crews.branch_calendar)
     judges = Judges(world)
     sites = _SiteCalendars(line=line, world=world)
+    short = ShortDays(line)
     tasks: dict[str, tuple[JobFacts, TaskFacts]] = {}
     solver_tasks: list[Task] = []
     links: list[Link] = []
@@ -117,7 +118,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
                     title=task.title,
                     kind=task.kind,  # type: ignore[arg-type]
                     run=task.run,  # type: ignore[arg-type]
-                    needs=needs_of(world, task),
+                    needs=needs_of(world, task, short),
                     span_minutes=_span_minutes(task),
                     calendar=_calendar_key(world, task) or sites.key_of(task),
                     splits_nights=task.splits_nights,
@@ -148,7 +149,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
         origin_at=line.origin_at,
         grid_minutes=15,
         days=line.days,
-        calendars=(*_calendars(world, line), *sites.calendars()),
+        calendars=(*_calendars(world, line), *sites.calendars(), *short.calendars()),
         crews=tuple(Crew(key=crew.key, name=crew.name, calendar=f"crew:{crew.key}") for crew in world.crews.crews),
         tasks=tuple(solver_tasks),
         links=tuple(links),

@@ -1,8 +1,8 @@
 """Who could do a task, what is fixed already, and what people were told."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from crews.domain.daylight import daylight_on
 from crews.domain.facts import CrewFacts, CrewsFacts
@@ -12,7 +12,7 @@ from jobs.domain.derive import stretched_minutes
 from jobs.domain.facts import JobFacts, SiteFacts, TaskFacts
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
 from planner.plans.domain.world import World
-from planner.solver.problem import CrewOption, Need, Pin, Span, Told
+from planner.solver.problem import Calendar, CrewOption, Need, Pin, Span, Told
 
 CENTS_PER_KM = 60
 # A crew larger than the method lists does not work faster: the small basins crowd.
@@ -45,7 +45,46 @@ def with_crew_bookings(job: JobFacts, crews: CrewsFacts) -> JobFacts:
     )
 
 
-def needs_of(world: World, task: TaskFacts) -> tuple[Need, ...]:
+class ShortDays:
+    """Calendars of crews for work on days when fewer people come than usual.
+
+    Below the least people of a task the day is no working day for it; with fewer than usual the day holds less
+    work, by the share of people who come, and is cut short by that.
+    """
+
+    def __init__(self, line: Timeline) -> None:
+        self._line = line
+        self._made: dict[str, tuple[Span, ...]] = {}
+
+    def calendar_of(self, crew: CrewFacts, task: TaskFacts) -> str:
+        """Key of the calendar a crew keeps for a task; empty where it is the crew's own."""
+        short = {
+            on: count
+            for on, count in crew.head_counts.items()
+            if self._line.first_on <= on < self._line.until_on and count < crew.size
+        }
+        if not short:
+            return ""
+        key = f"crew:{crew.key}:least {task.crew_min}"
+        if key not in self._made:
+            self._made[key] = tuple(self._spans(crew, task.crew_min, short))
+        return key
+
+    def calendars(self) -> tuple[Calendar, ...]:
+        return tuple(Calendar(key=key, windows=spans) for key, spans in self._made.items())
+
+    def _spans(self, crew: CrewFacts, least: int, short: Mapping[date, int]) -> Iterator[Span]:
+        for span in self._line.windows(crew.calendar):
+            count = short.get(crew.calendar.date_of(self._line.at(span.start)))
+            if count is None:
+                yield span
+                continue
+            minutes = (span.end - span.start) * count // crew.size // GRID_MINUTES * GRID_MINUTES
+            if count >= max(least, 1) and minutes:
+                yield Span(start=span.start, end=span.start + minutes)
+
+
+def needs_of(world: World, task: TaskFacts, short: ShortDays) -> tuple[Need, ...]:
     """The crews that could do a task, with the minutes each would take and the drive there and back.
 
     Work that no single crew has the people for is done by two crews jointly.
@@ -54,7 +93,12 @@ def needs_of(world: World, task: TaskFacts) -> tuple[Need, ...]:
         return ()
     able = [crew for crew in world.crews.crews if task.trade in crew.trades]
     alone = tuple(
-        CrewOption(crew=crew.key, work_minutes=minutes, dollars=_drive_dollars(world, crew, task))
+        CrewOption(
+            crew=crew.key,
+            work_minutes=minutes,
+            dollars=_drive_dollars(world, crew, task),
+            calendar=short.calendar_of(crew, task),
+        )
         for crew in able
         if (minutes := _minutes(task, crew.size)) is not None
     )

@@ -13,6 +13,7 @@ from planner.forecast.domain.climate import Climate
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judge import Judge
 from planner.forecast.domain.site_sky import SiteSky
+from planner.plans.domain.ready.concrete import Curing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +41,8 @@ class ReportFacts:
 class World:
     """One branch at one moment. ``skies`` is by site id, ``told`` is the plan in force.
 
-    ``reports`` are the safety gates and strength readings the site reported of open work.
+    ``reports`` are the safety gates and readings the site reported of open jobs. ``curing`` is how the branch reckons
+    strength. ``notes`` tell what could not be reckoned.
     """
 
     as_of: datetime
@@ -52,6 +54,8 @@ class World:
     skies: Mapping[int, SiteSky] = field(default_factory=dict)
     told: tuple[Stay, ...] = ()
     reports: tuple[ReportFacts, ...] = ()
+    curing: Curing = Curing()
+    notes: tuple[str, ...] = ()
 
 
 class Judges:

@@ -38,7 +38,7 @@ class TaskWindows:
         tuple of Span
             Ascending, disjoint [minutes since origin].
         """
-        calendars = tuple(sorted({self._crew_calendars[crew] for crew in crews}))
+        calendars = tuple(sorted(self._of_crews(task, crews)))
         key = (task.calendar, calendars, stretched)
         if key not in self._known:
             sets = [self._stretch(self._calendars[name]) if stretched else self._calendars[name] for name in calendars]
@@ -49,6 +49,11 @@ class TaskWindows:
                 windows = intersect(windows, other)
             self._known[key] = windows
         return self._known[key]
+
+    def _of_crews(self, task: Task, crews: tuple[str, ...]) -> set[str]:
+        """Calendars of the crews: the crew's own, or the one its option brings for this task."""
+        own = {(at, option.crew): option.calendar for at, need in enumerate(task.needs) for option in need.options}
+        return {own.get((at, crew)) or self._crew_calendars[crew] for at, crew in enumerate(crews)}
 
     def _stretch(self, windows: Windows) -> Windows:
         stretched = []
