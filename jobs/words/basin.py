@@ -73,6 +73,98 @@ WORDS: dict[str, tuple[str, str]] = {
         "{reused} m³ of the dig is to be used again, but only {excavation} m³ is dug.",
         "Enter at most what is dug.",
     ),
+    "shapes.station_inside_out": (
+        "At the station {x} m along, the left side lies to the right of the right side.",
+        "Measure both sides from the centre line, left to the left, right to the right.",
+    ),
+    "shapes.station_slopes": (
+        "At the station {x} m along, the floor between its side slopes does not lie inside the water line.",
+        "Enter the feet of the side slopes inside the water line, the left one left of the right one.",
+    ),
+    "shapes.too_few_stations": (
+        "{count} stations make no pool.",
+        "Enter at least two stations: the first and the last of the length.",
+    ),
+    "shapes.stations_out_of_order": (
+        "Station {number} lies at {x} m, before the one ahead of it at {before} m.",
+        "Enter the stations in order from the shallow end.",
+    ),
+    "shapes.step_changes_width": (
+        "Two stations at {x} m make a step in the floor, but their widths differ or their sides slope.",
+        "Give both the same upright sides, or set them a little apart.",
+    ),
+    "shapes.no_area": (
+        "These stations enclose no water.",
+        "Enter widths above 0, and a first and a last station that are not at one place.",
+    ),
+    "shapes.section_ends": (
+        "The long section does not run from 0 to {length} m.",
+        "Enter its first point at 0 and its last at the length of the pool.",
+    ),
+    "shapes.section_order": (
+        "A point of the long section lies at {x} m, the one ahead of it at {before} m.",
+        "Enter the points in order from the shallow end, a millimetre or more apart, or two at one place for a step.",
+    ),
+    "shapes.stadium_too_wide": (
+        "A pool {width} m wide and {length} m long has no room for half-round ends.",
+        "Enter a length of at least the width.",
+    ),
+    "shapes.kidney_too_short": (
+        "Two lobes do not fit into {length} m: their radii take {least} m.",
+        "Enter a greater length or smaller lobes.",
+    ),
+    "shapes.kidney_waist": (
+        "The waist would be drawn in by {waist} m, which makes no kidney.",
+        "Enter how far the waist is drawn in from the drawing, 0 or more, or measure the pool at stations.",
+    ),
+    "shapes.deep_side": (
+        "'{value}' is not a side of the plan.",
+        "Choose one of: {sides}.",
+    ),
+    "shapes.fittings_of_part": (
+        "A part of the pool has fittings of its own.",
+        "Enter fittings for the whole pool, each with its height above the deepest floor.",
+    ),
+    "shapes.no_parts": (
+        "The pool has no parts.",
+        "Enter at least one rectangle.",
+    ),
+    "shapes.parts_apart": (
+        "The parts do not make one water line: some do not touch along a side, or they enclose an island.",
+        "Move the parts until each touches or overlaps another along a side; plan an island by hand.",
+    ),
+    "shapes.leg_outside": (
+        "The leg begins {at} m along the main part and runs past its end.",
+        "Enter a place from 0 to {most} m.",
+    ),
+    "shapes.solid_flat": (
+        "The {kind} stands at {foot} m and ends at {top} m; it has no height.",
+        "Enter a top above the floor it stands on.",
+    ),
+    "shapes.solid_above_coping": (
+        "The {kind} reaches {top} m above the deepest floor, but the coping is at {coping} m.",
+        "Enter a top of at most {coping} m.",
+    ),
+    "shapes.solids_too_large": (
+        "At {level} m benches, ledges and stairs take {taken} m², but the pool has only {room} m² there.",
+        "Make them smaller, or check the floor they stand on.",
+    ),
+    "shapes.stair_counts": (
+        "A stair of {treads} treads with {sides} sides against a wall cannot be built.",
+        "Enter 1 tread or more, and 0, 1 or 2 sides against a wall.",
+    ),
+    "shapes.ends_on_wall": (
+        "{ends} ends against a wall is not possible.",
+        "Enter 0, 1 or 2.",
+    ),
+    "shapes.unknown_shape": (
+        "'{shape}' is not a shape of pool.",
+        "Choose one of: {shapes}.",
+    ),
+    "shapes.bad_form": (
+        "The stored form of the {shape} pool cannot be read: {reason}.",
+        "Enter the shape again.",
+    ),
     "takeoff.stop_too_low": (
         "The {kind} must be cut before the water is {least} m over the shallow floor, where it holds the liner.",
         "Raise the lower flange of the {kind} to {flange} m or more above the deepest floor.",
