@@ -181,7 +181,7 @@ def _day(reader: Reader, crew: CrewFacts, on: date, links: Links) -> CrewDay:
         days=1,
     )
     road = draw_road(
-        crew.name,
+        f"{crew.name}, {day_words(on, gettext)}",
         road_stops(reader, crew, on, lambda piece: where),
         scale=DayScale(from_on=on, days=1, zone=reader.zone, px_per_day=PX_PER_DAY),
         windows=(window,) if window is not None else (),
