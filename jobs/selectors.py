@@ -6,6 +6,14 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from jobs.models import Branch, FieldReport, Hold, Job, Task
 
+GATES_AND_READINGS = (
+    FieldReport.Kind.GATE,
+    FieldReport.Kind.STRENGTH,
+    FieldReport.Kind.TEMPERATURE,
+    FieldReport.Kind.LEVEL,
+    FieldReport.Kind.REMAINING,
+)
+
 
 def get_branch(*, slug: str) -> Branch:
     """The branch of a slug; raises ``Branch.DoesNotExist``."""
@@ -44,11 +52,11 @@ def list_site_tasks(*, branch: Branch) -> QuerySet[Task]:
 
 
 def list_gate_reports(*, branch: Branch, until_at: datetime) -> QuerySet[FieldReport]:
-    """Safety gates and strength readings that were reported of open work up to a moment, oldest first."""
+    """Safety gates and readings that were reported of open jobs up to a moment, oldest first."""
     return FieldReport.objects.filter(
         Q(task__job__state=Job.State.OPEN) | Q(task__job__isnull=True, task__finished_at__isnull=True),
         branch=branch,
-        kind__in=(FieldReport.Kind.GATE, FieldReport.Kind.STRENGTH),
+        kind__in=GATES_AND_READINGS,
         happened_at__lte=until_at,
     ).order_by("happened_at", "id")
 

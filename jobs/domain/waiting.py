@@ -33,9 +33,23 @@ class Waiting(Protocol):
     def ready_at(self, start: datetime) -> datetime:
         """The earliest start of the task after, never before ``start``; non-decreasing in ``start``."""
 
+    def because(self, start: datetime) -> str:
+        """The reason of a wait that begins at ``start``: what it was reckoned from, where that depends on it."""
+
+
+class OneReason:
+    """A wait with the same reason whenever it begins."""
+
+    __slots__ = ()
+    reason: str
+
+    def because(self, start: datetime) -> str:
+        """The reason, whatever the start."""
+        return self.reason
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlainWait:
+class PlainWait(OneReason):
     """Nothing needs to pass."""
 
     reason: str = "It follows at once."
@@ -46,7 +60,7 @@ class PlainWait:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ClockWait:
+class ClockWait(OneReason):
     """Elapsed hours, nights and weekends included."""
 
     hours: float
@@ -58,7 +72,7 @@ class ClockWait:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FixedStrengthWait:
+class FixedStrengthWait(OneReason):
     """Cautious hours that stand in for a share of the 28-day strength; never under ``floor_hours``."""
 
     fraction: float
@@ -72,7 +86,7 @@ class FixedStrengthWait:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FixedDryingWait:
+class FixedDryingWait(OneReason):
     """Cautious hours that stand in for a dry ``surface``; rain in them is the business of the exposure."""
 
     surface: str
@@ -85,7 +99,7 @@ class FixedDryingWait:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FixedLevelWait:
+class FixedLevelWait(OneReason):
     """Hours that stand in for a water level; the filling itself is a task that ends at the level."""
 
     fixed_hours: float
@@ -97,7 +111,7 @@ class FixedLevelWait:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class NoticeWait:
+class NoticeWait(OneReason):
     """Working days of notice, the day of the call not counted: ready when the last of them opens.
 
     ``min_hours`` is waited as well; ``zone`` says which local day a moment belongs to.

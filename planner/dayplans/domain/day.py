@@ -15,7 +15,7 @@ from jobs.domain.method import BuildMethod, TaskRule
 from jobs.domain.vocabulary import Vocabulary
 from jobs.methods.loader import list_methods, load_method, load_vocabulary
 from planner.dayplans.presenters.measures import clock_on
-from planner.plans.domain.waits import Calendars
+from planner.plans.domain.waits import Calendars, Waits
 from planner.plans.domain.world import Judges, Stay, World
 
 INSTANT = timedelta(microseconds=1)
@@ -63,6 +63,7 @@ class Day:
     vocabulary: Vocabulary
     judges: Judges
     calendars: Calendars
+    waits: Waits
 
     @property
     def head_count(self) -> int:
@@ -128,6 +129,7 @@ def day_of(world: World, plan: PlanHead, stays: Sequence[Stay], crew: str, on: d
         vocabulary=load_vocabulary(),
         judges=Judges(world),
         calendars=Calendars(crews=world.crews),
+        waits=Waits(world),
     )
 
 

@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from crews.domain.working_time import WorkCalendar
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.gates import Gates
 from planner.plans.domain.people import ShortDays, needs_of, pin_of, site_spans, told_of, visit_calendar, wants_daylight
 from planner.plans.domain.timeline import Timeline, timeline
-from planner.plans.domain.waits import Calendars, solver_link
+from planner.plans.domain.waits import Waits, solver_link
 from planner.plans.domain.weather import weather_of_starts
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import (
@@ -87,7 +86,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
         Keys of tasks whose latest start, counted from finished work, is let go with a warning.
     """
     line = timeline(world.branch, first_on, horizon_days)
-    calendars = Calendars(crews=world.crews)
+    waits = Waits(world)
     spans = line.windows(world.crews.branch_calendar)
     judges = Judges(world)
     sites = _SiteCalendars(line=line, world=world)
@@ -95,11 +94,11 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
     tasks: dict[str, tuple[JobFacts, TaskFacts]] = {}
     solver_tasks: list[Task] = []
     links: list[Link] = []
-    warnings: list[str] = []
+    warnings: list[str] = [*world.notes]
     for job in world.jobs:
         keys = {task.id: task_key(job, task) for task in job.tasks}
         open_links = bridged_links(job)
-        gates = Gates(world=world, job=job, line=line, calendars=calendars, links=open_links)
+        gates = Gates(world=world, job=job, line=line, waits=waits, links=open_links)
         for task in job.tasks:
             if not task.is_open:
                 continue
@@ -137,9 +136,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
             )
         by_id = {task.id: task for task in job.tasks}
         links += [
-            solver_link(
-                fact, (keys[fact.before], keys[fact.after]), line, _link_calendar(calendars, by_id[fact.after], fact)
-            )
+            solver_link(waits, job, fact, (keys[fact.before], keys[fact.after]), line)
             for fact in open_links
             if by_id[fact.before].is_open and by_id[fact.after].is_open
         ]
@@ -182,12 +179,6 @@ def bridged_links(job: JobFacts) -> tuple[LinkFacts, ...]:
             seen.add(identity)
             kept.append(link)
     return tuple(kept)
-
-
-def _link_calendar(calendars: Calendars, after: TaskFacts, link: LinkFacts) -> WorkCalendar:
-    if link.rule.kind == "notice" and after.authority:
-        return calendars.of(after.authority)
-    return calendars.of("")
 
 
 def _span_minutes(task: TaskFacts) -> int:

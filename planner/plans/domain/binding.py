@@ -11,7 +11,7 @@ from jobs.domain.facts import GearSpanFacts, JobFacts, TaskFacts
 from jobs.domain.waiting import PlainWait
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import WHOLE_DAY_GEAR, bridged_links
-from planner.plans.domain.waits import Calendars, waiting_of
+from planner.plans.domain.waits import Calendars, Waits
 from planner.plans.domain.weather import stay_end
 from planner.plans.domain.world import Judges, Stay, World
 
@@ -52,12 +52,15 @@ class BindingGate:
 class Gatekeeper:
     """Answers for the tasks of one world under one set of stays."""
 
-    def __init__(self, world: World, stays: Sequence[Stay], *, judges: Judges | None = None) -> None:
+    def __init__(
+        self, world: World, stays: Sequence[Stay], *, judges: Judges | None = None, waits: Waits | None = None
+    ) -> None:
         self._world = world
         self._stays: Mapping[int, Stay] = {stay.task: stay for stay in stays}
         self._places = {task.id: (job, task) for job in world.jobs for task in job.tasks}
         self._calendars = Calendars(crews=world.crews)
         self._judges = judges or Judges(world)
+        self._waits = waits or Waits(world)
         self._crews = {crew.key: crew for crew in world.crews.crews}
 
     def binding(self, job: JobFacts, task: TaskFacts) -> BindingGate | None:
@@ -102,14 +105,13 @@ class Gatekeeper:
             ended_at = self._end_of(before)
             if ended_at is None or (before.id in visits and before.finished_at is None):
                 continue
-            calendar = self._calendars.of(task.authority if link.rule.kind == "notice" else "")
-            waiting = waiting_of(link.rule, calendar)
+            waiting = self._waits.of(job, link)
             yield BindingGate(
                 kind="link",
                 opens_at=waiting.ready_at(ended_at),
                 what=before.title,
                 known=before.finished_at is not None,
-                why="" if isinstance(waiting, PlainWait) else waiting.reason,
+                why="" if isinstance(waiting, PlainWait) else waiting.because(ended_at),
             )
 
     def _holds(self, job: JobFacts, task: TaskFacts) -> Iterator[BindingGate]:

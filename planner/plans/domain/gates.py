@@ -4,10 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from crews.domain.working_time import WorkCalendar
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.timeline import DAY, Timeline
-from planner.plans.domain.waits import Calendars, latest_of, waiting_of
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import World
 
 # Kinds of booking that bring goods; the others are somebody's time.
@@ -21,7 +20,7 @@ class Gates:
     world: World
     job: JobFacts
     line: Timeline
-    calendars: Calendars
+    waits: Waits
     links: tuple[LinkFacts, ...]
 
     def earliest(self, task: TaskFacts) -> tuple[int, str]:
@@ -34,8 +33,9 @@ class Gates:
         options += [self._booking(task, kind) for kind in task.bookings]
         for link, before in self._finished_before(task):
             assert before.finished_at is not None
-            waiting = waiting_of(link.rule, self._calendar(task, link))
-            options.append((waiting.ready_at(before.finished_at), f"{before.title}: {waiting.reason}"))
+            waiting = self.waits.of(self.job, link)
+            why = waiting.because(before.finished_at)
+            options.append((waiting.ready_at(before.finished_at), f"{before.title}: {why}"))
         moment, why = max(options, key=lambda option: option[0])
         return self.line.minute_up(moment), why
 
@@ -45,7 +45,7 @@ class Gates:
         lapsed: list[str] = []
         for link, before in self._finished_before(task):
             assert before.finished_at is not None
-            limit = latest_of(link.rule, before.finished_at, self._calendar(task, link))
+            limit = self.waits.latest(self.job, link, before.finished_at)
             if limit is None:
                 continue
             if limit <= self.world.as_of:
@@ -78,9 +78,6 @@ class Gates:
             for link in self.links
             if link.after == task.id and by_id[link.before].finished_at is not None
         ]
-
-    def _calendar(self, task: TaskFacts, link: LinkFacts) -> WorkCalendar:
-        return self.calendars.of(task.authority if link.rule.kind == "notice" else "")
 
     def _booking(self, task: TaskFacts, kind: str) -> tuple[datetime, str]:
         """From when a booking lets the task start.

@@ -6,7 +6,8 @@ from zoneinfo import ZoneInfo
 
 from crews.domain.facts import CrewsFacts
 from crews.domain.working_time import WorkCalendar
-from jobs.domain.facts import LinkFacts
+from jobs.domain.errors import OutsideValidRange
+from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from jobs.domain.method import LinkRule
 from jobs.domain.waiting import (
     ClockWait,
@@ -18,10 +19,21 @@ from jobs.domain.waiting import (
     latest_after,
     waiting_for,
 )
+from jobs.science.concrete_temperature import Member
+from jobs.words import sentence_for
+from planner.plans.domain.ready.air import SiteAir, air_over, hour_of
+from planner.plans.domain.ready.concrete import Poured, poured_in
+from planner.plans.domain.ready.placed import Readings, placed_wait
+from planner.plans.domain.ready.strength import PlacedTemps, StrengthTable, StrengthWait, asked
 from planner.plans.domain.timeline import DAY, Timeline
+from planner.plans.domain.world import World
 from planner.solver.problem import Link, Wait
 
-HOURS_A_STEP = 6
+# A step ends at every hour of a working day that is near, and at every third further out.
+NEAR_DAYS = 21
+FAR_HOURS = 3
+# Ends of a pour are reckoned from as far back as the air is measured: what ended before is known by its report.
+LOOK_BACK_H = 120
 # Waits whose length does not depend on when they begin.
 SAME_EVERY_DAY = (PlainWait, ClockWait, FixedStrengthWait, FixedDryingWait, FixedLevelWait)
 
@@ -38,10 +50,93 @@ class Calendars:
                 return supplier.calendar
         return self.crews.branch_calendar
 
+    def of_link(self, rule: LinkRule, after: TaskFacts) -> WorkCalendar:
+        """The calendar of a link into ``after``."""
+        return self.of(after.authority if rule.kind == "notice" else "")
 
-def waiting_of(rule: LinkRule, calendar: WorkCalendar) -> Waiting:
-    """The wait a link rule asks for."""
-    return waiting_for(rule, calendar=calendar, zone=ZoneInfo(calendar.zone))
+
+class Waits:
+    """The waits of one world; keeps what it has worked out, so use one for a whole plan or page."""
+
+    def __init__(self, world: World) -> None:
+        self._world = world
+        self._calendars = Calendars(crews=world.crews)
+        self._anchor = hour_of(world.as_of) - LOOK_BACK_H
+        self._airs: dict[int, SiteAir] = {}
+        self._temps: dict[tuple[int, Member], PlacedTemps] = {}
+        self._tables: dict[tuple[int, Poured, float, float], StrengthTable] = {}
+
+    def of(self, job: JobFacts, link: LinkFacts) -> Waiting:
+        """The wait of a link of a job."""
+        by_id = {task.id: task for task in job.tasks}
+        before, after = by_id[link.before], by_id[link.after]
+        calendar = self._calendars.of_link(link.rule, after)
+        fixed = waiting_for(link.rule, calendar=calendar, zone=ZoneInfo(calendar.zone))
+        if isinstance(fixed, FixedStrengthWait):
+            return self._strength(job, link.rule, before, fixed)
+        return fixed
+
+    def latest(self, job: JobFacts, link: LinkFacts, end: datetime) -> datetime | None:
+        """The latest start a link allows after ``end``, if it sets one."""
+        after = next(task for task in job.tasks if task.id == link.after)
+        return latest_of(link.rule, end, self._calendars.of_link(link.rule, after))
+
+    def air_at(self, site_id: int) -> SiteAir:
+        """The air over a site; 0 is that of no site, which knows only what is usual."""
+        if site_id not in self._airs:
+            world = self._world
+            self._airs[site_id] = air_over(world.skies.get(site_id), climate=world.climate, zone=world.branch.zone)
+        return self._airs[site_id]
+
+    def poured_in(self, job: JobFacts, task: TaskFacts) -> Poured | None:
+        """The concrete of a task; ``None`` for work that pours none."""
+        return poured_in(task, job.pool, self._world.curing)
+
+    def _strength(self, job: JobFacts, rule: LinkRule, before: TaskFacts, fixed: FixedStrengthWait) -> Waiting:
+        try:
+            poured = self.poured_in(job, before)
+        except OutsideValidRange as outside:
+            return _stands_in(rule, fixed, "waits.fixed_outside", says=outside.says)
+        if poured is None:
+            return _stands_in(rule, fixed, "waits.fixed_no_pour", before=before.title)
+        if before.finished_at is not None:
+            return placed_wait(
+                rule,
+                finished_at=before.finished_at,
+                air=self.air_at(before.site.id),
+                poured=poured,
+                readings=self._readings(before),
+            )
+        return StrengthWait(rule=rule, table=self._table(before.site.id, poured, rule))
+
+    def _table(self, site_id: int, poured: Poured, rule: LinkRule) -> StrengthTable:
+        assert rule.fraction is not None
+        key = (site_id, poured, rule.fraction, rule.fixed_hours)
+        if key not in self._tables:
+            self._tables[key] = StrengthTable(
+                temps=self._placed_temps(site_id, poured.member),
+                poured=poured,
+                fraction=rule.fraction,
+                fixed_hours=rule.fixed_hours,
+                usual=self._table(0, poured, rule) if site_id else None,
+            )
+        return self._tables[key]
+
+    def _placed_temps(self, site_id: int, member: Member) -> PlacedTemps:
+        key = (site_id, member)
+        if key not in self._temps:
+            self._temps[key] = PlacedTemps(air=self.air_at(site_id), member=member, anchor=self._anchor)
+        return self._temps[key]
+
+    def _readings(self, task: TaskFacts) -> Readings:
+        def of_kind(kind: str, name: str) -> tuple[tuple[datetime, float], ...]:
+            return tuple(
+                (one.happened_at, float(one.values[name]))
+                for one in self._world.reports
+                if one.task == task.id and one.kind == kind and isinstance(one.values.get(name), int | float)
+            )
+
+        return Readings(probes=of_kind("temperature", "concrete_c"), strengths=of_kind("strength", "strength_mpa"))
 
 
 def latest_of(rule: LinkRule, end: datetime, calendar: WorkCalendar) -> datetime | None:
@@ -49,14 +144,25 @@ def latest_of(rule: LinkRule, end: datetime, calendar: WorkCalendar) -> datetime
     return latest_after(rule, end, calendar=calendar, zone=ZoneInfo(calendar.zone))
 
 
-def solver_link(fact: LinkFacts, keys: tuple[str, str], line: Timeline, calendar: WorkCalendar) -> Link:
+def _stands_in(rule: LinkRule, fixed: FixedStrengthWait, code: str, **facts: object) -> FixedStrengthWait:
+    hours = max(fixed.fixed_hours, fixed.floor_hours)
+    says, _ = sentence_for(code, {"hours": hours, **facts})
+    return FixedStrengthWait(
+        fraction=fixed.fraction,
+        fixed_hours=fixed.fixed_hours,
+        floor_hours=fixed.floor_hours,
+        reason=f"{asked(rule)} {says}",
+    )
+
+
+def solver_link(waits: Waits, job: JobFacts, fact: LinkFacts, keys: tuple[str, str], line: Timeline) -> Link:
     """One link between two open tasks.
 
-    A wait that is not constant is sampled at the end of each local day and every six hours between; its value
-    at the end of a step stands for the whole step, which is never too early because waits do not decrease.
+    A wait that is not constant is sampled at the hours of each working day; its value at the end of a step stands
+    for the whole step, which is never too early because waits do not decrease.
     """
     rule = fact.rule
-    waiting = waiting_of(rule, calendar)
+    waiting = waits.of(job, fact)
     before, after = keys
     begins = line.midnight(line.first_on)
     constant = line.minute_up(waiting.ready_at(begins)) if isinstance(waiting, SAME_EVERY_DAY) else None
@@ -64,7 +170,7 @@ def solver_link(fact: LinkFacts, keys: tuple[str, str], line: Timeline, calendar
     close = None
     max_minutes = None
     if rule.max_working_days is not None:
-        close = Wait(steps=_close_steps(rule, line, calendar))
+        close = Wait(steps=_close_steps(waits, job, fact, line))
     elif rule.max_hours is not None:
         max_minutes = round(rule.max_hours * 60)
     return Link(
@@ -80,13 +186,14 @@ def solver_link(fact: LinkFacts, keys: tuple[str, str], line: Timeline, calendar
 
 
 def _step_ends(line: Timeline) -> list[datetime]:
+    """Ends of the steps of a wait: hours of each day's planning window, and the last minute of the day."""
     ends = []
-    on = line.first_on
-    while on < line.until_on:
-        midnight = line.midnight(on)
-        ends += [midnight + timedelta(hours=hour) for hour in range(HOURS_A_STEP, 24, HOURS_A_STEP)]
-        on += DAY
-        ends.append(line.midnight(on) - timedelta(minutes=1))
+    for offset, day in enumerate(line.days):
+        step = timedelta(hours=1 if offset < NEAR_DAYS else FAR_HOURS)
+        opens_at, closes_at = line.at(day.opens), line.at(day.closes)
+        count = -((opens_at - closes_at) // step)
+        ends += [opens_at + at * step for at in range(count + 1)]
+        ends.append(line.midnight(line.first_on + (offset + 1) * DAY) - timedelta(minutes=1))
     return ends
 
 
@@ -94,10 +201,10 @@ def _ready_steps(waiting: Waiting, line: Timeline) -> tuple[tuple[int, int], ...
     return _merged([(line.minute(end), line.minute_up(waiting.ready_at(end))) for end in _step_ends(line)])
 
 
-def _close_steps(rule: LinkRule, line: Timeline, calendar: WorkCalendar) -> tuple[tuple[int, int], ...]:
+def _close_steps(waits: Waits, job: JobFacts, fact: LinkFacts, line: Timeline) -> tuple[tuple[int, int], ...]:
     steps = []
     for end in _step_ends(line):
-        latest = latest_of(rule, end, calendar)
+        latest = waits.latest(job, fact, end)
         steps.append((line.minute(end), line.minute_down(latest) if latest is not None else line.days[-1].closes))
     return _merged(steps)
 

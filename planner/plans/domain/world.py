@@ -54,7 +54,7 @@ class World:
     skies: Mapping[int, SiteSky] = field(default_factory=dict)
     told: tuple[Stay, ...] = ()
     reports: tuple[ReportFacts, ...] = ()
-    curing: Curing = Curing()
+    curing: Curing = field(default_factory=Curing)
     notes: tuple[str, ...] = ()
 
 

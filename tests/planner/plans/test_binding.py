@@ -46,17 +46,20 @@ def test_work_that_began_or_is_over_has_no_gate() -> None:
 
 def test_a_wait_for_strength_counts_from_the_report_else_from_the_plan() -> None:
     strip = task("strip_braces", 2)
-    # 48 hours stand in for half the strength before braces come off: the liner method's own number.
     reported = job(task("pour_walls", 1, started_at=at(7, day=15), finished_at=at(13, day=15)), strip)
-    found = binding(world(reported), reported, strip, stay(strip, at(13, day=17), at(15, day=17), "forms"))
-    assert (found.kind, found.opens_at, found.known) == ("link", at(13, day=17), True)
+    found = binding(world(reported), reported, strip, stay(strip, at(13, day=16), at(15, day=16), "forms"))
+    assert (found.kind, found.known) == ("link", True)
+    # Class N has half its strength after 47 h at 20 °C (ec2); walls in foam keep their heat, and 24 h is the least.
+    assert at(13, day=16) <= found.opens_at < at(12, day=17)
     assert "strength" in found.why
+    assert "Computed from the forecast" in found.why
 
     pour = task("pour_walls", 1, bookings=())
     planned = passed(job(pour, strip), "hold_walls")
-    stays = (stay(pour, at(7), at(12), "forms"), stay(strip, at(12, day=18), at(14, day=18), "forms"))
+    stays = (stay(pour, at(7), at(12), "forms"), stay(strip, at(12, day=17), at(14, day=17), "forms"))
     found = binding(world(planned), planned, strip, *stays)
-    assert (found.kind, found.opens_at, found.known) == ("link", at(12, day=18), False)
+    assert (found.kind, found.known) == ("link", False)
+    assert at(12, day=17) <= found.opens_at < at(11, day=18)
 
 
 def test_a_shut_hold_opens_when_its_visit_is_over() -> None:

@@ -4,12 +4,11 @@ from collections.abc import Iterator
 
 from crews.domain.working_time import local_moment
 from jobs.domain.facts import LinkFacts, TaskFacts
-from jobs.domain.waiting import PlainWait, Waiting
+from jobs.domain.waiting import FixedStrengthWait, PlainWait, Waiting
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.facts import Gate, GateKind, GateState
 from planner.dayplans.presenters.measures import measure
 from planner.plans.domain.assemble import bridged_links
-from planner.plans.domain.waits import latest_of, waiting_of
 
 KINDS: dict[str, GateKind] = {"strength": "strength", "dryness": "dry"}
 
@@ -34,13 +33,12 @@ def link_gates(day: Day, piece: Piece) -> Iterator[Gate]:
 
 def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
     kind = KINDS.get(link.rule.kind, "links")
-    calendar = day.calendars.of(piece.task.authority if link.rule.kind == "notice" else "")
-    waiting = waiting_of(link.rule, calendar)
-    waits = "" if isinstance(waiting, PlainWait) else f" {waiting.reason}"
+    waiting = day.waits.of(piece.job, link)
     if before.finished_at is None:
         return Gate(kind=kind, state=GateState.SHUT, sentence=_unfinished(day, before) + _planned(day, before, waiting))
     finished = f"{before.title}: finished {day.said(before.finished_at)}."
-    latest = latest_of(link.rule, before.finished_at, calendar)
+    waits = "" if isinstance(waiting, PlainWait) else f" {waiting.because(before.finished_at)}"
+    latest = day.waits.latest(piece.job, link, before.finished_at)
     if latest is not None and piece.task.started_at is None and piece.start_at > latest:
         why = link.rule.why or link.rule.kind
         late = f" This had to start by {day.said(latest)} ({why}): look again before it starts, ask the office."
@@ -52,7 +50,7 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
         ends = "is over since" if ready_at <= day.world.as_of else "is over at"
         waits += f" The wait {ends} {day.said(ready_at)}."
     if kind == "strength":
-        waits += _measured(day, before)
+        waits += _measured(day, before, waiting)
     return Gate(kind=kind, state=GateState.OPEN, sentence=finished + waits)
 
 
@@ -70,14 +68,16 @@ def _planned(day: Day, before: TaskFacts, waiting: Waiting) -> str:
     if isinstance(waiting, PlainWait):
         return ""
     stay = day.stays.get(before.id)
-    ends = f" As planned it ends {day.said(waiting.ready_at(stay.end_at))}." if stay is not None else ""
-    return f" {waiting.reason}{ends}"
+    if stay is None:
+        return f" {waiting.reason}"
+    return f" {waiting.because(stay.end_at)} As planned it ends {day.said(waiting.ready_at(stay.end_at))}."
 
 
-def _measured(day: Day, before: TaskFacts) -> str:
+def _measured(day: Day, before: TaskFacts, waiting: Waiting) -> str:
     readings = [one for one in day.world.reports if one.kind == "strength" and one.task == before.id]
     if not readings:
-        return " That is a fixed wait; no strength was measured."
+        fixed = "That is a fixed wait; no" if isinstance(waiting, FixedStrengthWait) else "No"
+        return f" {fixed} strength was measured."
     last = max(readings, key=lambda one: one.happened_at)
     strength_mpa = last.values.get("strength_mpa")
     value = f" of {measure(float(strength_mpa), 'mpa')}" if isinstance(strength_mpa, int | float) else ""

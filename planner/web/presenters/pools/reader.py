@@ -20,7 +20,7 @@ from planner.dayplans.facts import Gate, GateState
 from planner.dayplans.presenters.measures import Gettext, clock
 from planner.plans.domain.binding import Gatekeeper
 from planner.plans.domain.states import TaskState, state_of, work_before_is_done
-from planner.plans.domain.waits import Calendars
+from planner.plans.domain.waits import Calendars, Waits
 from planner.plans.domain.world import Judges, Stay, World
 from planner.web.presenters.day_scale import short_day
 
@@ -42,7 +42,8 @@ class Reader:
         self.vocabulary: Vocabulary = load_vocabulary()
         self.judges = Judges(world)
         self.calendars = Calendars(crews=world.crews)
-        self.gatekeeper = Gatekeeper(world, stays, judges=self.judges)
+        self.waits = Waits(world)
+        self.gatekeeper = Gatekeeper(world, stays, judges=self.judges, waits=self.waits)
         self._states: dict[int, TaskState] = {}
         self._gates: dict[int, tuple[Gate, ...]] = {}
 
@@ -195,4 +196,5 @@ class Reader:
             vocabulary=self.vocabulary,
             judges=self.judges,
             calendars=self.calendars,
+            waits=self.waits,
         )

@@ -5,7 +5,6 @@ from datetime import datetime
 
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from planner.plans.domain.assemble import bridged_links
-from planner.plans.domain.waits import waiting_of
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.strips import HoldAt, HoldResult, Strip
 
@@ -42,7 +41,7 @@ def _strips(reader: Reader, job: JobFacts, where: Where, visits: set[int]) -> It
 def cures_until(reader: Reader, job: JobFacts, task: TaskFacts, ends_at: datetime) -> datetime | None:
     """When everything that waits for the strength of a pour may start; ``None``: nothing does."""
     waits = [
-        waiting_of(link.rule, reader.calendars.of("")).ready_at(ends_at)
+        reader.waits.of(job, link).ready_at(ends_at)
         for link in bridged_links(job)
         if link.before == task.id and link.rule.kind == "strength"
     ]

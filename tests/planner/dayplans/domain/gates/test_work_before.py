@@ -1,11 +1,14 @@
 """Gates of links: what came before, what must pass, and until when."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
 
 from planner.dayplans.facts import GateState
+from planner.dayplans.presenters.measures import clock_on
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import ReportFacts
-from tests.planner.dayplans.domain.worlds import at, gates, job, only_task, passed, plan, stay, task, world
+from tests.planner.dayplans.domain.worlds import ON, ZONE, at, gates, job, only_task, passed, plan, stay, task, world
 
 FLOOR = task("pour_floor", 1, finished_at=at(14, day=12))
 STACK = task("stack_forms", 2)
@@ -39,18 +42,26 @@ def test_unfinished_work_outside_the_plan_is_said_to_be() -> None:
     assert "started 8:00 am Monday, June 15, not reported finished, not in the plan." in gate.sentence
 
 
-def test_strength_opens_when_the_fixed_hours_end_before_the_start() -> None:
-    """24 fixed hours of the method from 2 pm on Friday end at 2 pm on Saturday."""
+def strong_after(ended_at):
+    """When the floor carries the forms at an even 20 °C: class N has 0.35 after 25 h (ec2), its own heat saves some."""
+    pool = job(replace(FLOOR, finished_at=None), STACK)
+    ready_at = Waits(world(pool)).of(pool, pool.links[0]).ready_at(ended_at)
+    assert timedelta(hours=20) < ready_at - ended_at < timedelta(hours=25)
+    return clock_on(ready_at, ZoneInfo(ZONE), ON)
+
+
+def test_strength_opens_when_it_is_reached_before_the_start() -> None:
     [gate] = gates(stacked_on(at(14, day=12), at(7)), "strength")
     assert gate.state is GateState.OPEN
-    assert "The wait is over since 2:00 pm Saturday, June 13." in gate.sentence
-    assert "no strength was measured" in gate.sentence
+    assert "Computed from the forecast: 23 h at about 72 °F (22 °C)." in gate.sentence
+    assert f"The wait is over since {strong_after(at(14, day=12))}." in gate.sentence
+    assert "No strength was measured" in gate.sentence
 
 
-def test_strength_is_shut_until_its_hours_end() -> None:
+def test_strength_is_shut_until_it_is_reached() -> None:
     [gate] = gates(stacked_on(at(14, day=15), at(7)), "strength")
     assert gate.state is GateState.SHUT
-    assert gate.sentence.endswith("Not before 2:00 pm.")
+    assert gate.sentence.endswith(f"Not before {strong_after(at(14, day=15))}.")
 
 
 def test_a_wait_after_unfinished_work_says_when_it_would_end_as_planned() -> None:
@@ -58,22 +69,44 @@ def test_a_wait_after_unfinished_work_says_when_it_would_end_as_planned() -> Non
     stays = (stay(floor, at(7, day=12), at(14, day=12), "forms"), stay(STACK, at(7), at(12), "forms"))
     [gate] = gates(plan(world(job(floor, STACK)), *stays), "strength")
     assert gate.state is GateState.SHUT
-    assert gate.sentence.endswith("As planned it ends 2:00 pm Saturday, June 13.")
+    assert "Computed from the forecast" in gate.sentence
+    assert gate.sentence.endswith(f"As planned it ends {strong_after(at(14, day=12))}.")
 
 
 def test_a_wait_that_ends_before_the_start_but_not_yet_names_its_hour() -> None:
     [gate] = gates(stacked_on(at(6, day=15), at(7)), "strength")
     assert gate.state is GateState.OPEN
-    assert "The wait is over at 6:00 am." in gate.sentence
+    assert f"The wait is over at {strong_after(at(6, day=15))}." in gate.sentence
+
+
+def test_concrete_the_formulas_do_not_know_keeps_the_fixed_hours_of_the_method() -> None:
+    """24 fixed hours of the method from 2 pm on Friday end at 2 pm on Saturday."""
+    floor = replace(FLOOR, exposure="general")
+    [gate] = gates(plan(world(job(floor, STACK)), stay(STACK, at(7), at(12), "forms")), "strength")
+    assert gate.state is GateState.OPEN
+    assert "Fixed 24 h: " in gate.sentence
+    assert "The wait is over since 2:00 pm Saturday, June 13." in gate.sentence
+    assert "That is a fixed wait; no strength was measured" in gate.sentence
 
 
 def test_a_strength_reading_is_named_instead_of_the_missing_one() -> None:
     reading = ReportFacts(task=FLOOR.id, kind="strength", happened_at=at(9, day=15), said_by="L. Orme")
     [gate] = gates(stacked_on(at(14, day=12), at(7), reports=(reading,)), "strength")
     assert gate.sentence.endswith("A strength reading was reported 9:00 am Monday, June 15 by L. Orme.")
-    reading = replace(reading, values={"strength_mpa": 7.0})
+    reading = replace(reading, values={"strength_mpa": 14.0})
     [gate] = gates(stacked_on(at(14, day=12), at(7), reports=(reading,)), "strength")
-    assert "A strength reading of 1,015 psi was reported" in gate.sentence
+    assert gate.state is GateState.OPEN
+    assert "By the strength test, 50 % of the specified strength" in gate.sentence
+    assert "A strength reading of 2,031 psi was reported" in gate.sentence
+
+
+def test_a_strength_reading_that_shows_less_keeps_the_gate_shut() -> None:
+    reading = ReportFacts(
+        task=FLOOR.id, kind="strength", happened_at=at(9, day=15), said_by="L. Orme", values={"strength_mpa": 7.0}
+    )
+    [gate] = gates(stacked_on(at(14, day=12), at(7), reports=(reading,)), "strength")
+    assert gate.state is GateState.SHUT
+    assert "By the strength test, 25 % of the specified strength 67 h after the pour" in gate.sentence
 
 
 def test_dryness_is_a_gate_of_its_own() -> None:

@@ -1,0 +1,46 @@
+"""Sentences of waits: how long, and what it was reckoned from."""
+
+WORDS: dict[str, tuple[str, str]] = {
+    "waits.strength": ("Waits for {requirement}: {why}.", ""),
+    "waits.strength_forecast": (
+        "Computed from the forecast: {hours:.0f} h at about {temp_us:.0f} °F ({temp:.0f} °C).",
+        "",
+    ),
+    "waits.strength_part": (
+        "Computed from the forecast and, where it does not reach, the usual weather of the month: {hours:.0f} h at"
+        " about {temp_us:.0f} °F ({temp:.0f} °C).",
+        "",
+    ),
+    "waits.strength_usual": (
+        "Computed from the usual weather of the month: {hours:.0f} h at about {temp_us:.0f} °F ({temp:.0f} °C).",
+        "",
+    ),
+    "waits.strength_probe": (
+        "Computed from the probe, last {probe_us:.0f} °F ({probe:.0f} °C) {probe_age:.0f} h after the pour:"
+        " {hours:.0f} h at about {temp_us:.0f} °F ({temp:.0f} °C).",
+        "",
+    ),
+    "waits.strength_test": (
+        "By the strength test, {measured:.0f} % of the specified strength {test_age:.0f} h after the pour:"
+        " {hours:.0f} h from the end of the pour.",
+        "",
+    ),
+    "waits.strength_floor": ("Never under {floor:g} h.", ""),
+    "waits.strength_cold": (
+        "In {hours:.0f} h at these temperatures it is not reached: keep the concrete warm, or ask the engineer.",
+        "",
+    ),
+    "waits.fixed_no_air": ("Fixed {hours:g} h: no temperature known.", ""),
+    "waits.fixed_no_pour": ("Fixed {hours:g} h: {before} is no pour the formulas know.", ""),
+    "waits.fixed_outside": ("Fixed {hours:g} h: {says}", ""),
+    "waits.too_weak": ("{says} {remedy} The plan counts on {hours:.0f} h.", ""),
+    "waits.drying": ("Waits for {requirement}: {why}.", ""),
+    "waits.drying_forecast": ("Computed from the forecast: dry after {hours:.0f} h.", ""),
+    "waits.drying_unknown": ("Fixed {hours:g} h: the forecast does not reach that far.", ""),
+    "waits.drying_not": ("Fixed {hours:g} h: {says}", ""),
+    "waits.ground_wet": (
+        "Computed from rain measured and forecast: the ground needs {hours:.0f} h more ({soil}).",
+        "",
+    ),
+    "waits.ground_dry": ("By rain measured and forecast the ground is dry ({soil}); {hours:g} h to look at it.", ""),
+}
