@@ -20,7 +20,7 @@ from planner.web.presenters.trades import LegendEntry, legend
 
 WEEKS = (2, 3, 6)
 USUAL_WEEKS = 3
-PX_PER_DAY = {2: 80.0, 3: 55.0, 6: 38.0}
+PX_PER_DAY = {2: 80.0, 3: 55.0, 6: 46.0}
 # One scale for every pool of the page, so that they compare by eye.
 PX_PER_M = 19.0
 # Room at the left for the word that marks the present moment.
