@@ -17,6 +17,8 @@ LEAST_RATED_KPA = 28.8
 # No part of a shell or of its surroundings is thicker or wider; common practice, no source.
 WIDEST_M = 10.0
 
+MAY_BE_LEFT_OUT = ("form_height_m", "steel_kg")
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoolDesign:
@@ -36,6 +38,13 @@ class PoolDesign:
     reused_m3 : soil of the dig used again on the site [m3 bank].
     fence_m, pipe_m, floor_pipe_m, deck_joint_m : runs [m] counted on the drawing.
     floor_steel_kg : bars, edge bars, starters and laps [kg].
+    steel_kg : whole cage of a sprayed shell [kg]; ``None`` takes a light cage by inner area. The engineer's drawing
+        governs.
+    spray_floor_m, spray_wall_m : thickness of a sprayed shell [m].
+    rim_width_m, rim_depth_m : section of its rim beam, the wall in it included [m].
+    tile_band_m : height of the tile band at the water line [m].
+    tile_extra_m : tile on raised walls and a spa, beyond the water line [m].
+    care_visits_each : brush and test visits while the finish hardens.
     bond_points_each, equipment_each : counted on the drawing.
     flow_m3_h : measured flow of the fill hose [m3/h].
     cement : strength class of the cement, from the mix design: R gains fast, N as usual, S slowly.
@@ -68,6 +77,14 @@ class PoolDesign:
     bond_points_each: float
     deck_joint_m: float
     equipment_each: float
+    steel_kg: float | None = None
+    spray_floor_m: float = 0.152
+    spray_wall_m: float = 0.152
+    rim_width_m: float = 0.305
+    rim_depth_m: float = 0.305
+    tile_band_m: float = 0.15
+    tile_extra_m: float = 0.0
+    care_visits_each: float = 10.0
     flow_m3_h: float = DEFAULT_FLOW_M3_H
     cement: CementClass = "N"
     concrete_mpa: float = 28.0
@@ -83,11 +100,14 @@ class PoolDesign:
         must_exist |= {"form_rated_kpa", "trucks_each", "truck_load_m3", "truck_travel_h", "truck_round_trip_h"}
         must_exist.add("pump_m3_h")
         for field in (entry.name for entry in fields(self)):
-            if field in ("basin", "soil", "cement") or (field == "form_height_m" and self.form_height_m is None):
+            left_out = field in MAY_BE_LEFT_OUT and getattr(self, field) is None
+            if field in ("basin", "soil", "cement") or left_out:
                 continue
             check = check_positive if field in must_exist else check_not_negative
             check(field, getattr(self, field))
         for field in ("form_thickness_m", "slab_m", "edge_width_m", "edge_depth_m", "stone_m", "working_space_m"):
+            check_at_most(field, getattr(self, field), WIDEST_M)
+        for field in ("spray_floor_m", "spray_wall_m", "rim_width_m", "rim_depth_m", "tile_band_m"):
             check_at_most(field, getattr(self, field), WIDEST_M)
         for field in ("coping_width_m", "coping_depth_m", "deck_width_m", "form_height_m"):
             if getattr(self, field) is not None:

@@ -1,12 +1,14 @@
 """A shape that is no pool is refused with a sentence that names the field and the remedy."""
 
+from typing import cast
+
 import pytest
 
 from jobs.domain.basin import Fitting
 from jobs.domain.errors import CannotDo
 from jobs.domain.shapes.curves import EllipseBasin, KidneyBasin, StadiumBasin
 from jobs.domain.shapes.parts import PartedBasin, l_shape
-from jobs.domain.shapes.placing import Part
+from jobs.domain.shapes.placing import DeepSide, Part
 from jobs.domain.shapes.solids import Solid, WithSolids, bench, straight_stair, sun_ledge
 from jobs.domain.shapes.stations import Station, StationBasin, station
 from tests.jobs.domain.shapes.pools import level_section, sloped
@@ -30,7 +32,7 @@ def measured(*widths, at=(0.0, 2.0, 4.0)):
 
 
 BAD = [
-    ("shapes.deep_side", lambda: Part(basin=BOX, deep_side="north")),
+    ("shapes.deep_side", lambda: Part(basin=BOX, deep_side=cast(DeepSide, "north"))),
     (
         "shapes.fittings_of_part",
         lambda: Part(basin=sloped_with_fitting()),

@@ -1,11 +1,12 @@
 """Every shape goes into plain values and comes back the same."""
 
 import json
+from typing import cast
 
 import pytest
 from hypothesis import given, settings
 
-from jobs.domain.basin import Fitting
+from jobs.domain.basin import Basin, Fitting
 from jobs.domain.errors import CannotDo
 from jobs.domain.shapes.forms import SHAPES, basin_from, form_of
 from jobs.domain.shapes.solids import WithSolids
@@ -41,7 +42,7 @@ def test_what_cannot_be_read_is_refused():
             basin_from("ellipse", form, freeboard_m=0.1)
         assert bad.value.code == "shapes.bad_form"
     with pytest.raises(CannotDo) as strange:
-        form_of(object())
+        form_of(cast(Basin, object()))
     assert strange.value.code == "shapes.unknown_shape"
 
 
@@ -50,6 +51,7 @@ def test_solids_within_solids_come_back_in_one():
     solid = {"kind": "bench", "foot_m": 1.6, "top_m": 2.0, "plan_m2": 1.0, "riser_m": 2.0, "wall_m": 2.0}
     _, form = form_of(basin)
     once = basin_from("rectangle", {**form, "solids": [solid]}, freeboard_m=basin.freeboard_m)
+    assert isinstance(once, WithSolids)
     twice = WithSolids(basin=once, solids=once.solids)
     shape, both = form_of(twice)
     assert len(both["solids"]) == 2
