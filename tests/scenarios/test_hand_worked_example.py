@@ -1,25 +1,30 @@
 """A pool worked out by hand from design to hand-over comes out day by day.
 
 Source: the hand-worked example of the build method, 16 x 32 ft in clay, June 2026: a pool, crews of one each, no
-weather, strength after 20.9, 39.7 and 122.2 h, surfaces dry after 16 h, liner two weeks after measuring.
+weather, concrete at an even 23 °C (class N, Q = 5000 K: 20.9, 39.7 and 122.2 h), surfaces dry after 16 h, liner two
+weeks after measuring.
 """
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from crews.models import Crew, CrewTrade
-from jobs.domain.facts import JobFacts, LinkFacts
+from jobs.domain.facts import LinkFacts
 from jobs.domain.method import LinkRule
 from jobs.models import Branch
+from jobs.science.concrete_temperature import Member
+from jobs.science.maturity import arrhenius_rate
 from jobs.services.branches import add_site
 from jobs.services.opening import open_job
 from planner.forecast.skies import load_climate
 from planner.forecast.sources.station_csv import read_station_csv
 from planner.plans.domain.assemble import Assembled, assemble
+from planner.plans.domain.ready.concrete import Curing
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import World
 from planner.plans.services import world_of
 from planner.solver.check import check
@@ -97,18 +102,21 @@ def world(db: None) -> World:
 
 
 def by_hand(world: World) -> World:
-    """The assumptions of the example: no weather, its strength and drying hours, no hire of single machines."""
+    """The assumptions of the example: no weather, its concrete temperature and drying hours."""
+    usual = world.climate
     return replace(
         world,
-        jobs=tuple(replace(job, links=tuple(as_in_example(job, link) for link in job.links)) for job in world.jobs),
+        climate=replace(
+            usual, hours=tuple(tuple(replace(hour, air_mean_c=23.0) for hour in month) for month in usual.hours)
+        ),
+        curing=Curing(rate=arrhenius_rate, member=Member(time_constant_h=0.5, hydration_rise_c=0.0)),
+        jobs=tuple(replace(job, links=tuple(map(as_in_example, job.links))) for job in world.jobs),
         exposures={key: replace(one, exposed=False) for key, one in world.exposures.items()},
     )
 
 
-def as_in_example(job: JobFacts, link: LinkFacts) -> LinkFacts:
+def as_in_example(link: LinkFacts) -> LinkFacts:
     rule: LinkRule = link.rule
-    if rule.kind == "strength" and rule.fraction is not None:
-        return replace(link, rule=replace(rule, fixed_hours=STRENGTH_HOURS[rule.fraction]))
     if rule.kind == "dryness":
         hours = 0.0 if rule.surface == "ground" else 16.0
         return replace(link, rule=replace(rule, fixed_hours=hours, min_hours=0.0))
@@ -153,6 +161,16 @@ def test_the_days_worked_out_by_hand_come_out(world: World) -> None:
         "liner drop": 29,
         "hand-over": 35,
     }
+
+
+def test_the_strength_waits_are_those_worked_out_by_hand(world: World) -> None:
+    waits, [pool] = Waits(world), world.jobs
+    ended_at = datetime(2026, 6, 12, 13, 15, tzinfo=ZONE).astimezone(UTC)
+    for link in pool.links:
+        if link.rule.fraction is not None:
+            hours = (waits.of(pool, link).ready_at(ended_at) - ended_at) / timedelta(hours=1)
+            floor = max(link.rule.floor_hours, link.rule.min_hours)
+            assert hours == pytest.approx(max(STRENGTH_HOURS[link.rule.fraction], floor), abs=0.05)
 
 
 def test_the_forms_crew_works_the_hours_worked_out_by_hand(world: World) -> None:
