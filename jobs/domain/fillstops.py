@@ -110,7 +110,17 @@ def fill_stops(design: PoolDesign) -> tuple[FillStop, ...]:
     CannotDo
         ``takeoff.stop_too_low`` if a wall fitting goes under before the water holds the liner.
     """
-    basin = design.basin
+    return fill_stops_of(design.basin)
+
+
+def fill_stops_of(basin: Basin) -> tuple[FillStop, ...]:
+    """Stops of a fill under a liner for a shape without the rest of its design, as ``fill_stops``.
+
+    Raises
+    ------
+    CannotDo
+        ``takeoff.stop_too_low``.
+    """
     wet: list[_Window] = []
     dry: list[_Window] = []
     for fitting in sorted(basin.fittings, key=lambda fitting: fitting.flange_m):

@@ -1,8 +1,96 @@
-"""Sentences of formulas and quantities."""
+"""Sentences of formulas, quantities and calculators."""
 
 WORDS: dict[str, tuple[str, str]] = {
     "science.outside_range": (
         "{name} is {value} {unit}, outside the range {low} to {high} {unit} of the formula ({source}).",
         "Enter a value inside that range, or ask someone licensed for a figure from another source.",
+    ),
+    "calculator.unknown": (
+        "'{given}' is no calculator.",
+        "Choose one of: {known}.",
+    ),
+    "calculator.no_such_input": (
+        "'{given}' is nothing this calculator asks for.",
+        "It asks for: {known}.",
+    ),
+    "calculator.missing": (
+        "{label} is missing.",
+        "Enter it, for example {sample}.",
+    ),
+    "calculator.not_a_number": (
+        "{label} is '{given}', which is not a number.",
+        "Enter a number with or without its unit, for example {sample}.",
+    ),
+    "calculator.wrong_unit": (
+        "{label} is given in '{given}', which is no unit of {kind}.",
+        "Use {known}, for example {sample}.",
+    ),
+    "calculator.no_unit": (
+        "{label} is given in '{given}', but it is a plain number.",
+        "Enter it without a unit, for example {sample}.",
+    ),
+    "calculator.negative": (
+        "{label} is {value}, less than nothing.",
+        "Enter {allowed}.",
+    ),
+    "calculator.not_whole": (
+        "{label} is {value}, which is not a whole number.",
+        "Enter a whole number.",
+    ),
+    "calculator.no_such_choice": (
+        "{label} is '{given}', which is not one of its choices.",
+        "Choose one of: {known}.",
+    ),
+    "calculator.deep_above_shallow": (
+        "The deepest water ({deep}) is less than the water at the shallow end ({shallow}).",
+        "Enter a deepest depth of at least the shallow depth, or swap the two.",
+    ),
+    "calculator.parts_too_long": (
+        "The parts of the floor add up to {parts}, but the pool is {length} long.",
+        "Shorten the level floors or the back slope.",
+    ),
+    "calculator.no_main_slope": (
+        "The floor drops from {shallow} to {deep} of water, but its other parts leave no length for the main slope.",
+        "Shorten the level floors or the back slope.",
+    ),
+    "calculator.side_slopes_too_wide": (
+        "Two side slopes of {side} leave no deep floor in a pool {width} wide.",
+        "Enter side slopes of less than half the width.",
+    ),
+    "calculator.slopes_without_drop": (
+        "Both depths are the same, yet a {label} of {slope} is given.",
+        "Enter 0 for the {label}, or a greater deepest depth.",
+    ),
+    "calculator.level_above_coping": (
+        "The water level is {level}, but the coping is {coping} above the deepest floor.",
+        "Enter a level between 0 and {coping}.",
+    ),
+    "calculator.already_full": (
+        "The water stands at {level} already; the pool is full at {full}.",
+        "Enter the level above the deepest point of the floor.",
+    ),
+    "calculator.no_flow": (
+        "How fast the water comes is missing.",
+        "Enter the flow, or bucket and seconds, or inside diameter, length and tap pressure of the hose.",
+    ),
+    "calculator.flow_twice": (
+        "The flow is given in more than one way ({ways}).",
+        "Leave one and empty the others; a bucket and a watch beat every table.",
+    ),
+    "calculator.flow_in_part": (
+        "The {way} is given only in part: {missing} is missing.",
+        "Enter it too, or give the flow itself.",
+    ),
+    "calculator.fills_never": (
+        "At this flow the pool is not full after {days} days: sun and wind take {lost} of the {flow} that come in.",
+        "Add a hose or a tanker.",
+    ),
+    "calculator.needs_too": (
+        "{label} is missing: {why}.",
+        "Enter it, for example {sample}.",
+    ),
+    "calculator.one_question": (
+        "{label} is missing.",
+        "Enter {one} or {other}.",
     ),
 }

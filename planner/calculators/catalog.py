@@ -1,0 +1,58 @@
+"""Every calculator by its name."""
+
+from collections.abc import Mapping
+
+from jobs.domain.errors import CannotDo
+from planner.calculators import (
+    concrete,
+    drying,
+    evaporation,
+    fill,
+    heat,
+    pool,
+    pour_rate,
+    salt,
+    saturation,
+    setting,
+    strength,
+    uplift,
+)
+from planner.calculators.calculator import Calculator
+
+# The water first, then the concrete, then the people: the order of the list.
+CALCULATORS: Mapping[str, Calculator] = {
+    module.CALCULATOR.name: module.CALCULATOR
+    for module in (
+        fill,
+        pool,
+        salt,
+        saturation,
+        pour_rate,
+        strength,
+        setting,
+        evaporation,
+        concrete,
+        drying,
+        uplift,
+        heat,
+    )
+}
+
+
+def calculator(name: str) -> Calculator:
+    """The calculator of a name.
+
+    Raises
+    ------
+    CannotDo
+        ``calculator.unknown``.
+
+    Examples
+    --------
+    >>> calculator("pour-rate").title
+    'Pour rate'
+    """
+    found = CALCULATORS.get(name)
+    if found is None:
+        raise CannotDo("calculator.unknown", field="name", given=name, known=", ".join(CALCULATORS))
+    return found

@@ -1,0 +1,138 @@
+"""How much concrete to order, on how many trucks."""
+
+from jobs.domain.takeoff import slab_coverage_m2, truck_interval_minutes, trucks
+from jobs.domain.units import ft2_from_m2, m3_from_yd3, yd3_from_m3
+from jobs.science.sources import COMMON_PRACTICE
+from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, line
+from planner.calculators.answering.pictures import Loads
+from planner.calculators.answering.sources import said_source
+from planner.calculators.asking.inputs import Ask, Values
+from planner.calculators.asking.units import CONCRETE, LENGTH, PERCENT, PLACING, THICKNESS
+from planner.calculators.calculator import Calculator
+
+# Ready-mix is ordered by the quarter yard: common practice, no source.
+STEP_YD3 = 0.25
+# A hair over a full step is the last digits of a product.
+SLACK = 1e-9
+# More trucks than this are a list, not a picture.
+MOST_TRUCKS = 40
+
+INPUTS = (
+    Ask(name="length", label="Length", kind=LENGTH, low=0.1, high=200.0, source=COMMON_PRACTICE, example="40 ft"),
+    Ask(
+        name="width",
+        label="Width, or height of a wall",
+        kind=LENGTH,
+        low=0.1,
+        high=100.0,
+        source=COMMON_PRACTICE,
+        example="20 ft",
+    ),
+    Ask(
+        name="thickness",
+        label="Thickness, or core of a wall",
+        kind=THICKNESS,
+        low=0.02,
+        high=1.0,
+        source=COMMON_PRACTICE,
+        example="6 in",
+    ),
+    Ask(
+        name="extra",
+        label="Thickened edge, footings, coping",
+        kind=CONCRETE,
+        low=0.0,
+        high=200.0,
+        source=COMMON_PRACTICE,
+        default="0",
+        help="Added to the volume above.",
+    ),
+    Ask(
+        name="over",
+        label="Over-order",
+        kind=PERCENT,
+        low=0.0,
+        high=25.0,
+        source="nrmca_cip8",
+        default="8 %",
+        help="Usual is 4 to 10 %: waste, uneven ground, what stays in the pump.",
+    ),
+    Ask(
+        name="truck",
+        label="One truck carries",
+        kind=CONCRETE,
+        low=0.5,
+        high=12.0,
+        source=COMMON_PRACTICE,
+        default="10 yd³",
+        formula_names=("load_m3",),
+    ),
+    Ask(
+        name="rate",
+        label="Placing rate",
+        kind=PLACING,
+        low=0.5,
+        high=150.0,
+        source=COMMON_PRACTICE,
+        optional=True,
+        example="20 yd³/h",
+        help="For the time between trucks.",
+        formula_names=("rate_m3_h",),
+    ),
+)
+
+
+def compute(values: Values) -> Answer:
+    """Order, trucks and their spacing."""
+    thickness = values.si("thickness")
+    net = values.si("length") * values.si("width") * thickness + values.si("extra")
+    wanted = yd3_from_m3(net) * (1 + values.si("over") / 100)
+    order = -(-(wanted - SLACK) // STEP_YD3) * STEP_YD3
+    truck = yd3_from_m3(values.si("truck"))
+    count = trucks(m3_from_yd3(order), values.si("truck"))
+    loads = (*(truck,) * (count - 1), order - truck * (count - 1)) if count else ()
+    rate = values.maybe("rate")
+    return Answer(
+        says=f"Order {amount(order, 2)} yd³ on {count} truck{'' if count == 1 else 's'}.",
+        lines=(
+            line("Order", order, "yd³", 2, also=f"{amount(m3_from_yd3(order), 2)} m³"),
+            line("In place", yd3_from_m3(net), "yd³", 2, also=f"{amount(net, 2)} m³"),
+            line("Over-order and rounding", order - yd3_from_m3(net), "yd³", 2),
+            line("Trucks", count, ""),
+            line("Last truck brings", loads[-1] if loads else 0.0, "yd³", 2),
+            line("One yd³ covers", ft2_from_m2(slab_coverage_m2(m3_from_yd3(1.0), thickness)), "ft²", 1),
+            *(() if rate is None else _timing(order, values.si("truck"), rate)),
+        ),
+        formula=(
+            "Volume = length × width × thickness + extra; one cubic yard covers 324 / thickness in inches, in ft².",
+            "Order = volume × (1 + over-order), rounded up to the quarter yard.",
+            "Trucks = order / load, rounded up; minutes between trucks = 60 × load / placing rate.",
+        ),
+        sources=(
+            said_source("yard_coverage"),
+            f"Over-order: {said_source('nrmca_cip8')}",
+            f"Quarter yards and ten yards a truck: {COMMON_PRACTICE}; the plant says what its trucks may carry",
+        ),
+        cautions=(
+            "Measure the ground as it is dug: half an inch more under a 4 in slab is an eighth more concrete.",
+            "Wet concrete burns skin and eyes; keep clear of the pump hose, and of power lines with any boom.",
+            DEFERS,
+        ),
+        pictures=(Loads(title="The trucks", loads_yd3=loads, truck_yd3=truck),) if count <= MOST_TRUCKS else (),
+    )
+
+
+def _timing(order_yd3: float, truck_m3: float, rate_m3_h: float) -> tuple[Line, ...]:
+    return (
+        line("Minutes between trucks", truck_interval_minutes(truck_m3, rate_m3_h), "min"),
+        line("Placing takes", m3_from_yd3(order_yd3) / rate_m3_h, "h", 1),
+    )
+
+
+CALCULATOR = Calculator(
+    name="concrete",
+    title="Concrete to order",
+    question="How much concrete, on how many trucks?",
+    inputs=INPUTS,
+    compute=compute,
+)

@@ -1,0 +1,102 @@
+"""How much water a pool holds, and how much face it has."""
+
+from jobs.domain.basin import DEEPEST_M, RectangularBasin
+from jobs.domain.errors import CannotDo
+from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
+from jobs.science.sources import COMMON_PRACTICE
+from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, line
+from planner.calculators.answering.pictures import PoolSection
+from planner.calculators.answering.sources import said_source
+from planner.calculators.asking.inputs import Ask, Values
+from planner.calculators.asking.pools import POOL_INPUTS, basin_of
+from planner.calculators.asking.units import LENGTH
+from planner.calculators.calculator import Calculator
+
+# Residential pools turn their water over in twelve hours (phta_5).
+TURNOVER_H = 12.0
+
+LEVEL = Ask(
+    name="level",
+    label="Water level now",
+    kind=LENGTH,
+    low=0.0,
+    high=DEEPEST_M,
+    source=COMMON_PRACTICE,
+    optional=True,
+    help="Above the deepest point of the floor; leave empty for the full pool.",
+    group="Water",
+)
+
+
+def compute(values: Values) -> Answer:
+    """Water, areas and the long section of a pool."""
+    basin = basin_of(values)
+    level = values.maybe("level")
+    if level is not None and level > basin.max_level_m:
+        raise CannotDo(
+            "calculator.level_above_coping",
+            field=LEVEL.name,
+            level=feet_words(level),
+            coping=feet_words(basin.max_level_m),
+        )
+    gallons = gallons_from_m3(basin.water_volume_m3)
+    return Answer(
+        says=f"The pool holds {amount(gallons)} gallons.",
+        lines=(*_lines(basin), *(() if level is None else (_at_level(basin, level),))),
+        formula=(
+            "Water above the shallow floor: length × width × height.",
+            "Below it the exact prismatoid: V = h / 6 × (A1 + 4 Am + A2), with the areas of its top, middle and foot.",
+            "Floor: flat parts, and slopes at their true length √(run² + rise²). Walls: upright faces to the coping.",
+            "1 ft³ = 7.480519 US gallons.",
+        ),
+        sources=(said_source("kern_pool_sizing"), f"Twelve hours: {said_source('phta_5')}"),
+        cautions=(
+            "Square corners and plane slopes: rounded corners, stairs and benches hold a little less. The drawing"
+            " governs, and a metered fill tells the true volume.",
+            DEFERS,
+        ),
+        pictures=(
+            PoolSection(
+                title="The pool from the side", basin=basin, level_m=basin.design_level_m if level is None else level
+            ),
+        ),
+    )
+
+
+def _lines(basin: RectangularBasin) -> tuple[Line, ...]:
+    water, surface = basin.water_volume_m3, basin.water_surface_m2
+    walls = basin.wetted_wall_m2(basin.max_level_m)
+    return (
+        line(
+            "Water when full",
+            gallons_from_m3(water),
+            "gal",
+            also=f"{amount(ft3_from_m3(water))} ft³, {amount(water, 1)} m³",
+        ),
+        line("Water surface", ft2_from_m2(surface), "ft²", also=f"{amount(surface, 1)} m²"),
+        line("Average depth", ft_from_m(water / surface), "ft", 2),
+        line("Water line around", ft_from_m(basin.perimeter_m), "ft", 1),
+        line(
+            "Floor, on its slopes", ft2_from_m2(basin.floor_area_m2), "ft²", also=f"{amount(basin.floor_area_m2, 1)} m²"
+        ),
+        line("Walls up to the coping", ft2_from_m2(walls), "ft²", also=f"{amount(walls, 1)} m²"),
+        line("Inner face, floor and walls", ft2_from_m2(basin.floor_area_m2 + walls), "ft²"),
+        line("Inch of water", gallons_from_m3(surface * 0.0254), "gal"),
+        line("Flow that turns it over in 12 h", gpm_from_m3_h(water / TURNOVER_H), "gpm", 1),
+    )
+
+
+def _at_level(basin: RectangularBasin, level_m: float) -> Line:
+    water = basin.volume_at_m3(level_m)
+    return line(
+        f"Water at {feet_words(level_m)}", gallons_from_m3(water), "gal", also=f"{amount(ft3_from_m3(water), 1)} ft³"
+    )
+
+
+CALCULATOR = Calculator(
+    name="pool",
+    title="Pool",
+    question="How much water does it hold, and how much face does it have?",
+    inputs=(*POOL_INPUTS, LEVEL),
+    compute=compute,
+)
