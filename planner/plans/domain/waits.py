@@ -2,7 +2,10 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Protocol, runtime_checkable
 from zoneinfo import ZoneInfo
+
+import numpy as np
 
 from crews.domain.facts import CrewsFacts
 from crews.domain.working_time import WorkCalendar
@@ -20,18 +23,20 @@ from jobs.domain.waiting import (
     waiting_for,
 )
 from jobs.science.concrete_temperature import Member
+from jobs.science.ranges import Array
 from jobs.words import sentence_for
-from planner.plans.domain.ready.air import SiteAir, air_over, hour_of
+from planner.plans.domain.ready.air import SiteAir, air_over, hour_of, hours_since_epoch
 from planner.plans.domain.ready.concrete import Poured, poured_in
 from planner.plans.domain.ready.placed import Readings, placed_wait
 from planner.plans.domain.ready.strength import PlacedTemps, StrengthTable, StrengthWait, asked
-from planner.plans.domain.timeline import DAY, Timeline
+from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
 from planner.plans.domain.world import World
 from planner.solver.problem import Link, Wait
 
-# A step ends at every hour of a working day that is near, and at every third further out.
-NEAR_DAYS = 21
-FAR_HOURS = 3
+HOURS_A_STEP = 6
+# Strength and drying change by the hour: a step ends at every hour of a working day that is near.
+NEAR_DAYS = 14
+FAR_HOURS = 4
 # Ends of a pour are reckoned from as far back as the air is measured: what ended before is known by its report.
 LOOK_BACK_H = 120
 # Waits whose length does not depend on when they begin.
@@ -53,6 +58,14 @@ class Calendars:
     def of_link(self, rule: LinkRule, after: TaskFacts) -> WorkCalendar:
         """The calendar of a link into ``after``."""
         return self.of(after.authority if rule.kind == "notice" else "")
+
+
+@runtime_checkable
+class ByTheHour(Waiting, Protocol):
+    """A wait whose length changes from hour to hour."""
+
+    def ready_hours(self, ended_h: Array) -> Array:
+        """``ready_at`` of many starts of the wait at once, all as hours since the epoch [h]."""
 
 
 class Waits:
@@ -158,8 +171,8 @@ def _stands_in(rule: LinkRule, fixed: FixedStrengthWait, code: str, **facts: obj
 def solver_link(waits: Waits, job: JobFacts, fact: LinkFacts, keys: tuple[str, str], line: Timeline) -> Link:
     """One link between two open tasks.
 
-    A wait that is not constant is sampled at the hours of each working day; its value at the end of a step stands
-    for the whole step, which is never too early because waits do not decrease.
+    A wait that is not constant is sampled at the ends of steps; its value there stands for the whole step, which is
+    never too early because waits do not decrease.
     """
     rule = fact.rule
     waiting = waits.of(job, fact)
@@ -186,18 +199,36 @@ def solver_link(waits: Waits, job: JobFacts, fact: LinkFacts, keys: tuple[str, s
 
 
 def _step_ends(line: Timeline) -> list[datetime]:
-    """Ends of the steps of a wait: hours of each day's planning window, and the last minute of the day."""
+    """Ends of the steps of a wait that changes from day to day: every six hours, and the last minute of the day."""
     ends = []
-    for offset, day in enumerate(line.days):
-        step = timedelta(hours=1 if offset < NEAR_DAYS else FAR_HOURS)
-        opens_at, closes_at = line.at(day.opens), line.at(day.closes)
-        count = -((opens_at - closes_at) // step)
-        ends += [opens_at + at * step for at in range(count + 1)]
-        ends.append(line.midnight(line.first_on + (offset + 1) * DAY) - timedelta(minutes=1))
+    on = line.first_on
+    while on < line.until_on:
+        midnight = line.midnight(on)
+        ends += [midnight + timedelta(hours=hour) for hour in range(HOURS_A_STEP, 24, HOURS_A_STEP)]
+        on += DAY
+        ends.append(line.midnight(on) - timedelta(minutes=1))
     return ends
 
 
+def _fine_step_ends(line: Timeline) -> list[int]:
+    """Ends [minute] of the steps of a wait that changes from hour to hour: hours of each day's planning window, every
+    fourth where it is far, and the end of the night.
+    """
+    ends: list[int] = []
+    for offset, day in enumerate(line.days):
+        step = 60 if offset < NEAR_DAYS else FAR_HOURS * 60
+        ends += [*range(day.opens, day.closes, step), day.closes]
+    return [*ends, line.minute(line.midnight(line.until_on))]
+
+
 def _ready_steps(waiting: Waiting, line: Timeline) -> tuple[tuple[int, int], ...]:
+    if isinstance(waiting, ByTheHour):
+        ends = _fine_step_ends(line)
+        origin_h = hours_since_epoch(line.origin_at)
+        minutes = 60 * (waiting.ready_hours(origin_h + np.array(ends) / 60) - origin_h)
+        # A second's rounding is no quarter of an hour.
+        quarters = np.ceil((minutes - 1 / 60) / GRID_MINUTES).astype(int) * GRID_MINUTES
+        return _merged(list(zip(ends, quarters.tolist(), strict=True)))
     return _merged([(line.minute(end), line.minute_up(waiting.ready_at(end))) for end in _step_ends(line)])
 
 

@@ -90,6 +90,13 @@ class StrengthTable:
         low, high = float(self._ready[at]), float(self._ready[at + 1])
         return self.temps.anchor + low + share * (high - low)
 
+    def ready_hours(self, ended_h: Array) -> Array:
+        """``ready_h`` of many ends at once."""
+        into = np.maximum(ended_h - self.temps.anchor, 0.0)
+        while len(self._ready) < into.max() + 2:
+            self._grow()
+        return np.asarray(self.temps.anchor + np.interp(into, np.arange(len(self._ready)), self._ready), dtype=float)
+
     def says_outside(self, ended_h: float) -> str:
         """Why the fixed hours count for that end of the pour; empty where they do not."""
         return self.outside.get(int(max(ended_h - self.temps.anchor, 0.0)) // STRETCH_H, "")
@@ -143,6 +150,11 @@ class StrengthWait:
         """When the share is reached by a pour that ends at ``start``; non-decreasing."""
         strong_at = moment_of(self.table.ready_h(hours_since_epoch(start))).astimezone(start.tzinfo)
         return latest(strong_at, later(start, least_hours(self.rule)))
+
+    def ready_hours(self, ended_h: Array) -> Array:
+        """``ready_at`` of many ends of the pour at once, all as hours since the epoch [h]."""
+        strong_h = np.round(self.table.ready_hours(ended_h) * 3600) / 3600
+        return np.maximum(strong_h, ended_h + least_hours(self.rule))
 
     def because(self, start: datetime) -> str:
         """The reason with its hours and temperature for a pour that ends at ``start``."""

@@ -2,12 +2,14 @@
 
 from datetime import datetime, timedelta
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobs.science.concrete_temperature import insulated_wall
 from jobs.science.maturity import arrhenius_rate
+from planner.plans.domain.ready.air import hours_since_epoch
 from tests.planner.plans.ready.airs import (
     BEGINS,
     FOLLOWS_THE_AIR,
@@ -103,6 +105,16 @@ def test_a_pour_that_ends_later_is_never_ready_earlier(
     ready = [wait.ready_at(end) for end in ends]
     assert ready == sorted(ready)
     assert all(at - end >= 12 * HOUR for at, end in zip(ready, ends, strict=True))
+
+
+@given(starts=st.lists(st.floats(-20, 2000), min_size=1, max_size=5))
+@settings(max_examples=20, deadline=None)
+def test_many_ends_at_once_are_ready_when_each_is_alone(starts: list[float]) -> None:
+    wait = waiting(asks(0.5, floor_hours=12.0), forecast_air(lambda at: 5.0 + at.hour), poured())
+    together = wait.ready_hours(hours_since_epoch(BEGINS) + np.array(starts))
+    for start, ready_h in zip(starts, together, strict=True):
+        alone = wait.ready_at(BEGINS + timedelta(hours=start))
+        assert ready_h == pytest.approx(hours_since_epoch(alone), abs=1 / 1800)
 
 
 @settings(max_examples=25, deadline=None)
