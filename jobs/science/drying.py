@@ -60,14 +60,15 @@ def film_mm(rain_mm: Array, evaporation_mm: Array, *, holds_mm: float = FILM_MM,
     require_range(evaporation_mm, name="evaporation_mm", low=0, high=5, unit="mm", source="menzel_1954")
     require_range(holds_mm, name="holds_mm", low=0.05, high=10, unit="mm", source="menzel_1954")
     require_range(film_before_mm, name="film_before_mm", low=0, high=10, unit="mm", source="menzel_1954")
-    films = np.empty(len(rain_mm))
+    films: list[float] = []
     film = film_before_mm
-    for hour, balance in enumerate(rain_mm - evaporation_mm):
-        film = float(np.clip(film + balance, 0.0, holds_mm))
+    for balance in (rain_mm - evaporation_mm).tolist():
+        # The sum comes first: an unknown hour makes every hour after it unknown.
+        film = min(max(film + balance, 0.0), holds_mm)
         # The last digits of a sum are no water.
         film = 0.0 if film < LAST_DIGITS_MM else film
-        films[hour] = film
-    return films
+        films.append(film)
+    return np.array(films, dtype=float)
 
 
 def hours_to_dry(

@@ -36,11 +36,10 @@ WORDS: dict[str, tuple[str, str]] = {
     "waits.too_weak": ("{says} {remedy} The plan counts on {hours:.0f} h.", ""),
     "waits.drying": ("Waits for {requirement}: {why}.", ""),
     "waits.drying_forecast": ("Computed from the forecast: dry after {hours:.0f} h.", ""),
-    "waits.drying_unknown": ("Fixed {hours:g} h: the forecast does not reach that far.", ""),
-    "waits.drying_not": ("Fixed {hours:g} h: {says}", ""),
+    "waits.drying_unknown": ("Fixed {hours:g} h: the forecast does not show it dry.", ""),
     "waits.ground_wet": (
         "Computed from rain measured and forecast: the ground needs {hours:.0f} h more ({soil}).",
         "",
     ),
-    "waits.ground_dry": ("By rain measured and forecast the ground is dry ({soil}); {hours:g} h to look at it.", ""),
+    "waits.ground_dry": ("By rain measured and forecast the ground is dry ({soil}); {hours:.0f} h at least.", ""),
 }

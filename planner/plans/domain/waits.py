@@ -27,6 +27,7 @@ from jobs.science.ranges import Array
 from jobs.words import sentence_for
 from planner.plans.domain.ready.air import SiteAir, air_over, hour_of, hours_since_epoch
 from planner.plans.domain.ready.concrete import Poured, poured_in
+from planner.plans.domain.ready.drying import DRY_FOR_H, DryingWait, GroundTable, SurfaceTable
 from planner.plans.domain.ready.placed import Readings, placed_wait
 from planner.plans.domain.ready.strength import PlacedTemps, StrengthTable, StrengthWait, asked
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
@@ -78,6 +79,8 @@ class Waits:
         self._airs: dict[int, SiteAir] = {}
         self._temps: dict[tuple[int, Member], PlacedTemps] = {}
         self._tables: dict[tuple[int, Poured, float, float], StrengthTable] = {}
+        self._surfaces: dict[tuple[int, str, float], SurfaceTable] = {}
+        self._grounds: dict[tuple[int, str, float, float], GroundTable] = {}
 
     def of(self, job: JobFacts, link: LinkFacts) -> Waiting:
         """The wait of a link of a job."""
@@ -87,6 +90,8 @@ class Waits:
         fixed = waiting_for(link.rule, calendar=calendar, zone=ZoneInfo(calendar.zone))
         if isinstance(fixed, FixedStrengthWait):
             return self._strength(job, link.rule, before, fixed)
+        if isinstance(fixed, FixedDryingWait):
+            return self._drying(job, link.rule, after, fixed)
         return fixed
 
     def latest(self, job: JobFacts, link: LinkFacts, end: datetime) -> datetime | None:
@@ -121,6 +126,36 @@ class Waits:
                 readings=self._readings(before),
             )
         return StrengthWait(rule=rule, table=self._table(before.site.id, poured, rule))
+
+    def _drying(self, job: JobFacts, rule: LinkRule, after: TaskFacts, fixed: FixedDryingWait) -> Waiting:
+        """Surfaces by the film that dries off them, ground by the rain it must lose; fixed where no sky is known."""
+        site = after.site
+        air = self.air_at(site.id)
+        if air.known_until <= self._anchor:
+            return fixed
+        if rule.surface in DRY_FOR_H:
+            surface = (site.id, rule.surface, fixed.fixed_hours)
+            if surface not in self._surfaces:
+                self._surfaces[surface] = SurfaceTable(
+                    air=air,
+                    anchor=self._anchor,
+                    dry_for_h=DRY_FOR_H[rule.surface],
+                    fixed_hours=fixed.fixed_hours,
+                )
+            return DryingWait(rule=rule, table=self._surfaces[surface])
+        capped = job.pool is None or job.pool.stone_m > 0
+        soil = "stone_capped" if capped else site.soil
+        clay_wait_h = self._world.exposures[after.exposure].clay_wait_h_per_25mm
+        ground = (site.id, soil, clay_wait_h, fixed.fixed_hours)
+        if ground not in self._grounds:
+            self._grounds[ground] = GroundTable(
+                air=air,
+                anchor=self._anchor,
+                soil=soil,
+                clay_wait_h_per_25_mm=clay_wait_h,
+                least_hours=fixed.fixed_hours,
+            )
+        return DryingWait(rule=rule, table=self._grounds[ground])
 
     def _table(self, site_id: int, poured: Poured, rule: LinkRule) -> StrengthTable:
         assert rule.fraction is not None
