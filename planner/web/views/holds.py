@@ -68,7 +68,8 @@ def _page(
     loaded = load(visit_of(request).branch)
     if loaded.plan is None:
         return render_no_plan(request, "holds", _("Holds"))
-    page = present_holds(Reader(loaded.world, loaded.stays, _), links(), plan_number=loaded.plan.number)
+    reader = Reader(loaded.world, loaded.stays, _)
+    page = present_holds(reader, links(), plan_number=loaded.plan.number, with_form=hold_id)
     response = render_page(
         request,
         "planner/holds.html",

@@ -93,12 +93,19 @@ class _Hold:
     ask_by_at: datetime | None
 
 
-def present_holds(reader: Reader, links: Links, *, plan_number: int) -> HoldsPage:
-    """Every hold of the open pools: those that press, those further ahead, those passed lately."""
+def present_holds(reader: Reader, links: Links, *, plan_number: int, with_form: int = 0) -> HoldsPage:
+    """Every hold of the open pools: those that press, those further ahead, those passed lately.
+
+    ``with_form`` is a hold whose form was refused: it comes back with its form, however far ahead it lies.
+    """
     found = sorted(_holds(reader), key=lambda one: _order(reader, one))
     shut = [one for one in found if one.state != "passed"]
     until = reader.world.as_of + NEAR
-    near = [one for one in shut if one.state in ("failed", "no result") or (one.at is not None and one.at < until)]
+    near = [
+        one
+        for one in shut
+        if one.hold.id == with_form or one.state in ("failed", "no result") or (one.at is not None and one.at < until)
+    ]
     far = [one for one in shut if one not in near]
     since = reader.world.as_of - PASSED_FOR
     passed = [
