@@ -177,7 +177,7 @@ def _bookings(branch: Branch, job: Job, entry: Mapping[str, Any], shift: timedel
     tasks = {task.key: task for task in Task.objects.filter(job=job)}
     Booking.objects.bulk_create(
         Booking(
-            supplier=suppliers[kind],
+            supplier=suppliers.get(kind) or suppliers[tasks[key].details["authority"]],
             task=tasks[key],
             kind=kind,
             state=Booking.State.CONFIRMED,

@@ -3,7 +3,7 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import URLPattern, path
 
-from planner.web.views import changes, crew_link, crews, day_link, holds, pools, pours, report, sky, today
+from planner.web.views import calculators, changes, crew_link, crews, day_link, holds, pools, pours, report, sky, today
 
 urlpatterns: list[URLPattern] = [
     path("sign-in/", LoginView.as_view(template_name="planner/sign_in.html"), name="sign_in"),
@@ -19,6 +19,8 @@ urlpatterns: list[URLPattern] = [
     path("holds/", holds.holds, name="holds"),
     path("holds/<int:hold_id>/visit/", holds.holds_visit, name="holds_visit"),
     path("sky/", sky.sky, name="sky"),
+    path("calculate/", calculators.calculators, name="calculators"),
+    path("calculate/<slug:name>/", calculators.calculator, name="calculator"),
     path("report/", report.report, name="report"),
     path("report/<int:task_id>/", report.report_task, name="report_task"),
     path("changes/", changes.changes, name="changes"),

@@ -83,10 +83,11 @@ class Gates:
         """From when a booking lets the task start.
 
         Not asked for yet: after the supplier's notice. A delivery on its way: the day it is due. Short or wrong
-        goods: after the notice again. A slot (a pump, a plant) lets the task start when it likes; moving it has a
-        price.
+        goods: after the notice again. A visit that was asked for: its day. A slot (a pump, a plant) lets the task
+        start when it likes; moving it has a price.
         """
-        supplier = next((one for one in self.world.crews.suppliers if one.kind == kind), None)
+        by_kind = {one.kind: one for one in self.world.crews.suppliers}
+        supplier = by_kind.get(kind) or (by_kind.get(task.authority) if task.kind == "visit" else None)
         if supplier is None:
             return self.world.as_of, "now"
         booking = next((one for one in self.world.crews.bookings if one.task == task.id and one.kind == kind), None)
@@ -96,6 +97,8 @@ class Gates:
             ready_on = supplier.calendar.add_working_days(today, days)
             word = "again " if booking is not None else ""
             return self.line.midnight(ready_on), f"{supplier.name} {word}needs {days} working days"
+        if task.kind == "visit":
+            return self.line.midnight(booking.on), f"{supplier.name} comes on {booking.on:%-d %B}"
         if kind.endswith(DELIVERIES) and booking.state != "arrived":
             return self.line.midnight(booking.on), f"{supplier.name} delivers on {booking.on:%-d %B}"
         return self.world.as_of, "now"

@@ -79,7 +79,7 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
     """The worst earlier day on which a task could have gone if only the sky had let it.
 
     Everything else of the plan stays where it is; a start counts as free if, with the sky left out, moving this
-    one task there breaks no rule. ``None`` if no earlier day was free.
+    one task there breaks no rule with its own crew or another that could do it. ``None`` if no earlier day was free.
     """
     problem = assembled.problem
     without_sky = replace(problem, tasks=tuple(replace(one, weather=()) for one in problem.tasks))
@@ -92,11 +92,8 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
     for day in problem.days:
         if day.closes > planned.start:
             break
-        shift = planned.start - _opens_of(problem, planned.start)
-        start = day.opens + shift
-        moved = replace(planned, start=start, end=start + length)
-        others = tuple(moved if one.task == task else one for one in assignments)
-        if check(without_sky, others):
+        start = day.opens + planned.start - _opens_of(problem, planned.start)
+        if not _is_free(without_sky, assignments, replace(planned, start=start, end=start + length)):
             continue
         start_at = assembled.line.at(start)
         then = _judged(
@@ -120,6 +117,21 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
                 dollars_now=now.dollars,
             )
     return worst
+
+
+def _is_free(without_sky: Problem, assignments: Sequence[Assignment], moved: Assignment) -> bool:
+    """Whether one moved task breaks no rule, with its crews or with others that could fill its needs."""
+    task = next(one for one in without_sky.tasks if one.key == moved.task)
+    choices = {moved.crews}
+    if len(task.needs) == 1:
+        choices |= {(option.crew,) for option in task.needs[0].options}
+    return any(
+        not check(
+            without_sky,
+            tuple(replace(moved, crews=crews) if one.task == moved.task else one for one in assignments),
+        )
+        for crews in sorted(choices)
+    )
 
 
 def worth_waiting(

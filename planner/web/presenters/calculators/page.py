@@ -1,0 +1,190 @@
+"""A calculator's page: its form as typed, its answer, its pictures."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from jobs.domain.errors import CannotDo
+from planner.calculators.answering.answer import Answer
+from planner.calculators.answering.pictures import Curve, Gauge, Loads, Picture, PoolSection, PressureDiagram, Uplift
+from planner.calculators.asking.inputs import Ask, Choose, Input, split_typed
+from planner.calculators.calculator import UNIT_ENDING, Calculator
+from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
+from planner.web.presenters.calculators.gauge import DrawnGauge, draw_gauge
+from planner.web.presenters.calculators.loads import DrawnLoads, draw_loads
+from planner.web.presenters.calculators.pressure import DrawnPressure, draw_pressure
+from planner.web.presenters.calculators.section import DrawnSection, draw_section
+from planner.web.presenters.calculators.uplift import DrawnUplift, draw_uplift
+
+Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPressure | DrawnSection | DrawnUplift
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """A choice of a field, or one of its units."""
+
+    value: str
+    words: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One input of the form as it was typed, with what is wrong with it."""
+
+    name: str
+    label: str
+    typed: str
+    unit: str
+    units: tuple[Option, ...]
+    options: tuple[Option, ...]
+    hint: str
+    needed: bool
+    error: str
+
+    @property
+    def described_by(self) -> str:
+        """Ids of the hint and the error."""
+        return " ".join(
+            part
+            for part in (f"{self.name}-hint" if self.hint else "", f"{self.name}-error" if self.error else "")
+            if part
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """Fields under one heading, which may be empty."""
+
+    title: str
+    fields: tuple[Field, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """What is wrong, and the field to go to; empty where it is no field's."""
+
+    field: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalculatorPage:
+    """Context ``page`` of ``planner/calculate/page.html``."""
+
+    name: str
+    title: str
+    question: str
+    groups: tuple[Group, ...]
+    problems: tuple[Problem, ...]
+    answer: Answer | None
+    drawn: tuple[Drawn, ...]
+    example: bool
+
+
+def present_calculator(calculator: Calculator, given: Mapping[str, str]) -> CalculatorPage:
+    """What was typed with its answer or its problems; with nothing typed, an example that is marked as one.
+
+    Parameters
+    ----------
+    calculator : Calculator
+        Whose page it is.
+    given : mapping
+        The query, by name of the input and ``<name>_unit``.
+    """
+    example = not given
+    typed = calculator.examples() if example else given
+    answer, problems = _answer(calculator, typed)
+    errors = {problem.field: str(problem) for problem in reversed(problems)}
+    return CalculatorPage(
+        name=calculator.name,
+        title=calculator.title,
+        question=calculator.question,
+        groups=_groups(calculator, typed, errors),
+        problems=tuple(
+            Problem(
+                field=one.field if any(one.field == asked.name for asked in calculator.inputs) else "", words=str(one)
+            )
+            for one in problems
+        ),
+        answer=answer,
+        drawn=tuple(_drawn(picture) for picture in answer.pictures) if answer else (),
+        example=example,
+    )
+
+
+def _answer(calculator: Calculator, typed: Mapping[str, str]) -> tuple[Answer | None, tuple[CannotDo, ...]]:
+    reading = calculator.read(typed)
+    if reading.problems:
+        return None, reading.problems
+    try:
+        return calculator.answer_for(reading.values), ()
+    except CannotDo as problem:
+        return None, (problem,)
+
+
+def _groups(calculator: Calculator, typed: Mapping[str, str], errors: Mapping[str, str]) -> tuple[Group, ...]:
+    titles = dict.fromkeys(asked.group for asked in calculator.inputs)
+    return tuple(
+        Group(
+            title=title,
+            fields=tuple(_field(asked, typed, errors) for asked in calculator.inputs if asked.group == title),
+        )
+        for title in titles
+    )
+
+
+def _field(asked: Input, typed: Mapping[str, str], errors: Mapping[str, str]) -> Field:
+    error = errors.get(asked.name, "")
+    if isinstance(asked, Choose):
+        chosen = typed.get(asked.name, "") or asked.default
+        return Field(
+            name=asked.name,
+            label=asked.label,
+            typed=chosen,
+            unit="",
+            units=(),
+            options=tuple(Option(value=value, words=words, chosen=value == chosen) for value, words in asked.options),
+            hint=asked.help,
+            needed=False,
+            error=error,
+        )
+    written = typed.get(asked.name, "").strip()
+    chosen_unit = asked.kind.unit(typed.get(asked.name + UNIT_ENDING, "")) or asked.unit
+    # A unit typed with its number is shown as chosen, for it is the one that counts.
+    text, unit = split_typed(asked, written) or (written, chosen_unit)
+    symbols = asked.kind.symbols
+    return Field(
+        name=asked.name,
+        label=asked.label,
+        typed=text,
+        unit=symbols[0] if len(symbols) == 1 else "",
+        units=tuple(Option(value=one, words=one, chosen=one == unit.symbol) for one in symbols)
+        if len(symbols) > 1
+        else (),
+        options=(),
+        hint=_hint(asked),
+        needed=not asked.optional and not asked.default,
+        error=error,
+    )
+
+
+def _hint(asked: Ask) -> str:
+    default = f"Empty is {asked.default}." if asked.default and asked.default != "0" else ""
+    optional = "May be left empty." if asked.optional else ""
+    return " ".join(part for part in (f"{asked.allowed()}.", asked.help, default, optional) if part)
+
+
+def _drawn(picture: Picture) -> Drawn:
+    match picture:
+        case Curve():
+            return draw_curve(picture)
+        case Gauge():
+            return draw_gauge(picture)
+        case PressureDiagram():
+            return draw_pressure(picture)
+        case PoolSection():
+            return draw_section(picture)
+        case Uplift():
+            return draw_uplift(picture)
+        case Loads():
+            return draw_loads(picture)

@@ -1,0 +1,32 @@
+"""One question of the trade, answered from the numbers in the address."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET
+
+from planner.calculators.catalog import CALCULATORS
+from planner.web.access import READERS, for_roles
+from planner.web.presenters.calculators.page import present_calculator
+from planner.web.rendering import render_page
+
+
+@require_GET
+@for_roles(*READERS)
+def calculators(request: HttpRequest) -> HttpResponse:
+    """Every question there is."""
+    return render_page(
+        request, "planner/calculate/list.html", "calculators", _("Calculate"), calculators=tuple(CALCULATORS.values())
+    )
+
+
+@require_GET
+@for_roles(*READERS)
+def calculator(request: HttpRequest, name: str) -> HttpResponse:
+    """The form as it was sent, with its answer or with what is wrong in it."""
+    found = CALCULATORS.get(name)
+    if found is None:
+        raise Http404(f"There is no calculator '{name}'.")
+    page = present_calculator(found, request.GET.dict())
+    response = render_page(request, "planner/calculate/page.html", "calculators", found.title, page=page)
+    response.status_code = 400 if page.problems else 200
+    return response
