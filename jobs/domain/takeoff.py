@@ -132,19 +132,50 @@ def _upper_dig_m3(design: PoolDesign) -> float:
     return depth / 6 * (foot + 4 * middle + top)
 
 
-def _concrete(design: PoolDesign) -> dict[str, float]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PourNets:
+    """Bodies of concrete as drawn [m3], before waste: floor with its edge, wall core, coping, sprayed shell."""
+
+    slab_m3: float
+    core_m3: float
+    coping_m3: float
+    solids_m3: float
+    sprayed_m3: float
+
+
+def pour_nets(design: PoolDesign) -> PourNets:
+    """Concrete of a design by body, as drawn.
+
+    Parameters
+    ----------
+    design : PoolDesign
+        A checked design.
+
+    Returns
+    -------
+    PourNets
+        [m3]; ``solids_m3`` are benches, ledges and stairs, counted in the sprayed shell as well.
+    """
     basin = design.basin
     core_length = basin.offset_length_m(design.form_thickness_m / 2)
-    slab = basin.floor_area_m2 * design.slab_m + design.edge_width_m * design.edge_depth_m * core_length
     # Where two upright deep walls meet, the core turns the corner: outside square less inside square.
     deep_corner = basin.deep_corner_m * design.core_m * design.form_thickness_m
-    core = (core_length * design.wall_height_m + basin.deep_wall_m2) * design.core_m + deep_corner
-    coping = design.coping_width_m * design.coping_depth_m * basin.offset_length_m(design.coping_width_m / 2)
+    return PourNets(
+        slab_m3=basin.floor_area_m2 * design.slab_m + design.edge_width_m * design.edge_depth_m * core_length,
+        core_m3=(core_length * design.wall_height_m + basin.deep_wall_m2) * design.core_m + deep_corner,
+        coping_m3=design.coping_width_m * design.coping_depth_m * basin.offset_length_m(design.coping_width_m / 2),
+        solids_m3=solid_m3(basin),
+        sprayed_m3=_sprayed_m3(design),
+    )
+
+
+def _concrete(design: PoolDesign) -> dict[str, float]:
+    nets = pour_nets(design)
     return {
-        "slab_pour_m3": _bought_m3(slab),
-        "wall_pour_m3": _bought_m3(core + coping),
-        "shell_pour_m3": _bought_m3(slab + core + solid_m3(basin)),
-        "spray_m3": _sprayed_m3(design) * SPRAY_LOSS,
+        "slab_pour_m3": _bought_m3(nets.slab_m3),
+        "wall_pour_m3": _bought_m3(nets.core_m3 + nets.coping_m3),
+        "shell_pour_m3": _bought_m3(nets.slab_m3 + nets.core_m3 + nets.solids_m3),
+        "spray_m3": nets.sprayed_m3 * SPRAY_LOSS,
     }
 
 

@@ -165,6 +165,26 @@ WORDS: dict[str, tuple[str, str]] = {
         "The stored form of the {shape} pool cannot be read: {reason}.",
         "Enter the shape again.",
     ),
+    "order.no_costs": (
+        "Running short costs nothing and throwing away costs nothing, so any order is as good as another.",
+        "Enter what a cubic metre short, or one too many, costs the office.",
+    ),
+    "order.most_below_least": (
+        "The most that may be needed ({most}) is below the least ({least}).",
+        "Swap the two, or enter the most again.",
+    ),
+    "order.unknown_bar": (
+        "'{size}' is not a size of bar.",
+        "Choose one of: {known}.",
+    ),
+    "order.lap_too_long": (
+        "A lap of {lap} m is no shorter than a bar of {stock} m.",
+        "Enter a shorter lap or longer bars.",
+    ),
+    "order.unknown_finish": (
+        "'{finish}' is not a way to make a shell.",
+        "Choose one of: {known}.",
+    ),
     "takeoff.stop_too_low": (
         "The {kind} must be cut before the water is {least} m over the shallow floor, where it holds the liner.",
         "Raise the lower flange of the {kind} to {flange} m or more above the deepest floor.",

@@ -1,0 +1,161 @@
+"""How much concrete to order: the office's own price of running short against its price of throwing away."""
+
+from statistics import NormalDist
+
+from jobs.domain.entered import check_not_negative, check_positive
+from jobs.domain.errors import CannotDo
+from jobs.domain.order.lines import bought
+
+WATER_KG_M3 = 1000.0
+CONCRETE_KG_M3 = 2400.0
+
+
+def critical_ratio(*, short_dollars: float, waste_dollars: float) -> float:
+    """Share of pours that should not run short: Cu / (Cu + Co).
+
+    Parameters
+    ----------
+    short_dollars : float
+        What a missing unit costs: a second truck, a cold joint, a crew that waits [dollars], 0 or more.
+    waste_dollars : float
+        What a unit too many costs [dollars], 0 or more; not both 0.
+
+    Returns
+    -------
+    float
+        0 to 1.
+
+    Raises
+    ------
+    CannotDo
+        ``order.no_costs``.
+
+    Notes
+    -----
+    The newsvendor rule of any textbook of operations research.
+
+    Examples
+    --------
+    >>> round(critical_ratio(short_dollars=600, waste_dollars=160), 3)
+    0.789
+    """
+    check_not_negative("short_dollars", short_dollars)
+    check_not_negative("waste_dollars", waste_dollars)
+    if short_dollars + waste_dollars == 0:
+        raise CannotDo("order.no_costs", field="short_dollars")
+    return short_dollars / (short_dollars + waste_dollars)
+
+
+def best_order(*, mean: float, spread: float, short_dollars: float, waste_dollars: float) -> float:
+    """Order that costs least when the need is normal: mean + z spread, z at the critical ratio.
+
+    Parameters
+    ----------
+    mean, spread : float
+        Mean and standard deviation of what will be used, in one unit, 0 or more.
+    short_dollars, waste_dollars : float
+        Price of one unit short and of one unit too many [dollars], above 0.
+
+    Returns
+    -------
+    float
+        In the unit of ``mean``, never below 0.
+
+    Examples
+    --------
+    >>> round(best_order(mean=1000, spread=200, short_dollars=40, waste_dollars=10), 1)
+    1168.3
+    """
+    check_not_negative("mean", mean)
+    check_not_negative("spread", spread)
+    check_positive("short_dollars", short_dollars)
+    check_positive("waste_dollars", waste_dollars)
+    ratio = critical_ratio(short_dollars=short_dollars, waste_dollars=waste_dollars)
+    return max(0.0, mean + NormalDist().inv_cdf(ratio) * spread)
+
+
+def best_order_between(*, least: float, most: float, short_dollars: float, waste_dollars: float) -> float:
+    """Order that costs least when every need between two amounts is as likely as any other.
+
+    Examples
+    --------
+    >>> best_order_between(least=80, most=150, short_dollars=6, waste_dollars=9)
+    108.0
+    """
+    check_not_negative("least", least)
+    check_not_negative("most", most)
+    if most < least:
+        raise CannotDo("order.most_below_least", field="most", most=most, least=least)
+    return least + critical_ratio(short_dollars=short_dollars, waste_dollars=waste_dollars) * (most - least)
+
+
+def concrete_order_m3(
+    net_m3: float,
+    *,
+    mean_loss: float,
+    spread_share: float,
+    short_dollars_m3: float,
+    waste_dollars_m3: float,
+    step_m3: float,
+) -> float:
+    """Concrete to order for a pour.
+
+    Parameters
+    ----------
+    net_m3 : float
+        Volume of the body to be poured [m3], 0 or more.
+    mean_loss : float
+        Usual share over the net that is spilled, trimmed and left in the pump, 0 or more.
+    spread_share : float
+        Standard deviation of what is used, as a share of the net, 0 or more.
+    short_dollars_m3, waste_dollars_m3 : float
+        The office's own price of a m3 short and of a m3 too many [dollars], above 0.
+    step_m3 : float
+        The plant sells in multiples of this [m3].
+
+    Returns
+    -------
+    float
+        Order [m3], never below the net.
+
+    Examples
+    --------
+    >>> concrete_order_m3(7.58, mean_loss=0.05, spread_share=0.03, short_dollars_m3=785, waste_dollars_m3=209,
+    ...     step_m3=0.25)
+    8.25
+    """
+    check_not_negative("net_m3", net_m3)
+    check_not_negative("mean_loss", mean_loss)
+    best = best_order(
+        mean=net_m3 * (1 + mean_loss),
+        spread=net_m3 * spread_share,
+        short_dollars=short_dollars_m3,
+        waste_dollars=waste_dollars_m3,
+    )
+    return bought(max(net_m3, best), step_m3)
+
+
+def floats_above_m(thickness_m: float, *, concrete_kg_m3: float = CONCRETE_KG_M3) -> float:
+    """Ground water over the underside of an empty slab that lifts it, with no wall and no relief to help.
+
+    Parameters
+    ----------
+    thickness_m : float
+        Slab [m], 0 or more.
+    concrete_kg_m3 : float
+        Density [kg/m3], above 0.
+
+    Returns
+    -------
+    float
+        Head [m] = thickness x density of concrete / density of water. Not a design: the engineer decides, and the
+        sump stays open until water is in.
+
+    Examples
+    --------
+    >>> round(floats_above_m(0.1524), 3)
+    0.366
+    """
+    check_not_negative("thickness_m", thickness_m)
+    check_positive("concrete_kg_m3", concrete_kg_m3)
+    return thickness_m * concrete_kg_m3 / WATER_KG_M3
