@@ -1,4 +1,4 @@
-"""Sentences of crews: working time, daylight, travel, head count."""
+"""Sentences of crews: working time, daylight, travel, head count, bookings."""
 
 WORDS: dict[str, tuple[str, str]] = {
     "crews.unknown_zone": (
@@ -64,5 +64,21 @@ WORDS: dict[str, tuple[str, str]] = {
     "crews.head_count_twice": (
         "{crew}: the head count of {on} is given twice.",
         "Keep one line for that date.",
+    ),
+    "bookings.no_supplier": (
+        "{branch} has nobody entered to call for {kind}.",
+        "Enter the supplier or authority with its number first.",
+    ),
+    "bookings.other_branch": ("That task belongs to another branch.", "Choose a task of this branch."),
+    "bookings.wrong_kind": ("{title} needs no booking of the kind {kind}.", "Choose one of those offered."),
+    "bookings.bad_day": ("“{value}” is no day.", "Enter the day of the visit, such as 2026-06-11."),
+    "bookings.none_live": (
+        "Nothing of the kind {kind} is booked for {title}.",
+        "Enter the booking first, or choose the task the delivery was for.",
+    ),
+    "crews.other_branch": ("{crew} belongs to another branch.", "Choose a crew of this branch."),
+    "crews.head_count_range": (
+        "{crew} has {size} people; {value} cannot be right.",
+        "Enter how many come, from 0 to {size}.",
     ),
 }

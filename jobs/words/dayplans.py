@@ -1,4 +1,4 @@
-"""Sentences of day plans."""
+"""Sentences of day plans and the private links to them."""
 
 WORDS: dict[str, tuple[str, str]] = {
     "dayplans.unknown_crew": (
@@ -12,5 +12,17 @@ WORDS: dict[str, tuple[str, str]] = {
     "dayplans.other_branch": (
         "Crew {crew} does not belong to {branch}.",
         "Choose a crew of {branch}.",
+    ),
+    "links.other_branch": ("{crew} belongs to another branch.", "Choose a crew of this branch."),
+    "links.bad_span": (
+        "A link opens {longest} days at most, the last not before the first and not before today.",
+        "Choose other days.",
+    ),
+    "links.bad_day": ("“{value}” is no day.", "Enter a day such as 2026-06-11."),
+    "links.not_in_span": ("This link does not open {on}.", "Choose one of the days it names, or ask the office."),
+    "links.nobody": ("Nobody is named as the one who saw it.", "Enter your name."),
+    "links.plan_moved": (
+        "The plan has changed since you opened this page: it is plan {number} now.",
+        "Look at the page again, then say that you have seen it.",
     ),
 }

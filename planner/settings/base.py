@@ -124,7 +124,7 @@ X_FRAME_OPTIONS = "DENY"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "filters": {"mask_links": {"()": "planner.web.masking.MaskLinks"}},
+    "filters": {"mask_links": {"()": "planner.dayplans.masking.MaskLinks"}},
     "loggers": {
         name: {"filters": ["mask_links"]} for name in ("django.request", "django.security.csrf", "django.server")
     },

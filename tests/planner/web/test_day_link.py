@@ -10,9 +10,9 @@ from django.urls import reverse
 from crews.models import Crew
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
+from planner.dayplans.masking import masked
 from planner.dayplans.models import DayLink, Seen
 from planner.dayplans.private_links import end_link, make_link, open_link, token_of
-from planner.web.masking import masked
 from tests.planner.web.company import NOW
 from tests.planner.web.conftest import SignIn
 
