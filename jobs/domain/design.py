@@ -8,6 +8,7 @@ from jobs.domain.entered import check_at_most, check_not_negative, check_positiv
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
 from jobs.science.strength import CementClass
+from jobs.science.wall_pour import Forms, Supply, Wall
 
 DEFAULT_FLOW_M3_H = 2.73
 
@@ -143,3 +144,42 @@ class PoolDesign:
     def upper_dig_m(self) -> float:
         """Depth of the upper dig, from the top of the wall to under the stone of the shallow floor [m]."""
         return self.wall_height_m + self.slab_m + self.stone_m
+
+    @property
+    def tallest_wall_m(self) -> float:
+        """The highest a wall's concrete stands at once [m]: to the deep floor where deep walls are upright."""
+        return self.basin.max_level_m if self.basin.deep_wall_m2 > 0 else self.wall_height_m
+
+    def wall_to_pour(self, ordered_m3: float) -> Wall:
+        """The wall's concrete as one length at its tallest: lower parts only press less.
+
+        Parameters
+        ----------
+        ordered_m3 : float
+            Concrete ordered for it, coping and waste included [m3].
+
+        Raises
+        ------
+        CannotDo
+            A size outside the wall pour's plan.
+        """
+        length = self.basin.offset_length_m(self.form_thickness_m / 2)
+        face_m2 = length * self.wall_height_m + self.basin.deep_wall_m2
+        height = self.tallest_wall_m
+        return Wall(core_length_m=face_m2 / height, height_m=height, core_m=self.core_m, ordered_m3=ordered_m3)
+
+    @property
+    def forms(self) -> Forms:
+        """What holds the wall."""
+        return Forms(rated_kpa=self.form_rated_kpa)
+
+    @property
+    def supply(self) -> Supply:
+        """What brings the wall's concrete."""
+        return Supply(
+            trucks_each=self.trucks_each,
+            load_m3=self.truck_load_m3,
+            travel_h=self.truck_travel_h,
+            round_trip_h=self.truck_round_trip_h,
+            pump_m3_h=self.pump_m3_h,
+        )

@@ -15,6 +15,7 @@ from jobs.domain.takeoff import quantities
 from jobs.methods.loader import load_method
 from jobs.models import Basin, Branch, GearSpan, Hold, Job, Link, Site, Task
 from jobs.services.branches import bump_inputs
+from jobs.services.pours import with_wall_pours
 from jobs.snapshots import design_of
 
 
@@ -49,7 +50,8 @@ def open_job(
     ------
     CannotDo
         For a design that is no pool, an unknown method, a new job whose promise is past, done work that the
-        method does not know or whose predecessors are not done, a name taken.
+        method does not know or whose predecessors are not done, a name taken, a wall pour that forms and trucks do
+        not allow or that does not end before the office's day does.
     """
     if site.branch_id != branch.pk:
         raise CannotDo("job.site_of_other_branch", field="site", site=site.name)
@@ -60,6 +62,7 @@ def open_job(
     pool = design_of(basin=basin, soil=site.soil, values=design)
     rules = load_method(method)
     derived = derive_job(rules, quantities(pool), soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
+    derived = with_wall_pours(derived, pool, opens=branch.opens, closes=branch.closes, done=[one.key for one in done])
     _refuse_cycle(derived)
     _refuse_gaps(derived, done, as_of)
     with transaction.atomic():

@@ -1,6 +1,18 @@
 """Sentences of waits: how long, and what it was reckoned from."""
 
 WORDS: dict[str, tuple[str, str]] = {
+    "wall_pour.past_light": (
+        "The wall pour takes {hours} h, limited by the {limited_by}; the longest working light until the promised date"
+        " is {light} h.",
+        "Open earlier, order more trucks, use a stiffer form, or pour in two parts with a construction joint approved"
+        " by the engineer.",
+    ),
+    "wall_pour.past_close": (
+        "The wall pour takes {hours} h, limited by the {limited_by}: begun when the day opens at {opens} it ends at"
+        " {ends}, and the day closes at {closes}.",
+        "Plan longer days, order more trucks, use a stiffer form, or pour in two parts with a construction joint"
+        " approved by the engineer.",
+    ),
     "waits.strength": ("Waits for {requirement}: {why}.", ""),
     "waits.strength_forecast": (
         "Computed from the forecast: {hours:.0f} h at about {temp_us:.0f} °F ({temp:.0f} °C).",

@@ -17,6 +17,7 @@ from jobs.selectors import list_gate_reports
 from jobs.snapshots import branch_facts, jobs_of
 from planner.forecast.skies import climate_of, skies_over
 from planner.plans.domain.assemble import Assembled, assemble
+from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
 from planner.plans.domain.world import ReportFacts, Stay, World
@@ -52,7 +53,7 @@ def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> Worl
     if with_told:
         in_force = plan_in_force(branch=branch)
         told = stays_of(in_force) if in_force is not None else ()
-    return World(
+    world = World(
         as_of=as_of,
         branch=facts,
         jobs=jobs,
@@ -72,6 +73,7 @@ def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> Worl
             for row in list_gate_reports(branch=branch, until_at=as_of)
         ),
     )
+    return timed(world)
 
 
 def stays_of(plan: Plan) -> tuple[Stay, ...]:
@@ -115,9 +117,8 @@ def make_plan(
     first_on = world.crews.branch_calendar.date_of(as_of)
     assembled, result = solve_branch(world, first_on=first_on, parameters=parameters, on_progress=on_progress)
     if result.status != "planned":
-        raise CannotDo(
-            "plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(c.says for c in result.clashes[:3])
-        )
+        says = [*world.notes, *(clash.says for clash in result.clashes)]
+        raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:3]))
     with transaction.atomic():
         plan = Plan.objects.create(
             branch=branch,

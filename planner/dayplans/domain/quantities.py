@@ -2,10 +2,15 @@
 
 from datetime import timedelta
 
+from jobs.domain.errors import CannotDo
 from jobs.domain.facts import TaskFacts
 from jobs.domain.takeoff import truck_interval_minutes, trucks
-from planner.dayplans.domain.day import Piece, rule_of
+from jobs.science.wall_pour import WallPourPlan
+from planner.dayplans.domain.day import Day, Piece, rule_of
 from planner.dayplans.facts import Quantity, Truck, UnitCode
+from planner.dayplans.presenters.measures import measure
+from planner.plans.domain.lasting.rules import setup_of
+from planner.plans.domain.lasting.wall import is_wall_pour, plan_of_pour
 
 UNITS: dict[str, UnitCode] = {"m": "m", "m2": "m2", "m3": "m3", "kg": "kg", "each": "count"}
 READY_MIX = "ready_mix"
@@ -14,7 +19,7 @@ LOAD_M3 = 7.6
 # Common practice, no source: plants book by the five minutes.
 BOOKED_MINUTES = 5
 LITRES_PER_M3 = 1000.0
-HOUR = timedelta(hours=1)
+HOUR, MINUTE = timedelta(hours=1), timedelta(minutes=1)
 
 
 def quantities_of(piece: Piece) -> tuple[Quantity, ...]:
@@ -62,41 +67,64 @@ def _label(piece: Piece) -> str:
     return name.capitalize()
 
 
-def trucks_of(piece: Piece) -> tuple[Truck, ...]:
+def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     """Ready-mix trucks of a pour: equal loads, spaced so that the pour neither waits nor queues.
 
-    Placing is reckoned even over the planned hours after set-up. None for a pour that has started, or whose volume
-    is not known.
+    A wall pour's come from its own plan at the concrete's temperature on the day. Elsewhere placing is reckoned even
+    over the planned hours after set-up. None for a pour that has started, or whose volume is not known.
     """
     task = piece.task
     if READY_MIX not in task.bookings or task.unit != "m3" or not task.quantity or task.started_at is not None:
         return ()
-    rule = rule_of(piece.job, task)
-    setup = timedelta(hours=rule.setup_hours) if rule is not None else timedelta(0)
+    wall = _wall_plan(day, piece)
+    if isinstance(wall, WallPourPlan):
+        first_at = wall.starts_at
+        return tuple(
+            Truck(at=first_at + _booked((load.arrives_at - first_at) / MINUTE), volume_m3=load.volume_m3)
+            for load in wall.loads
+        )
+    setup = setup_of(piece.job, task)
     placing = piece.stay_end_at - piece.stay_start_at - setup
     if placing <= timedelta(0):
         setup, placing = timedelta(0), piece.stay_end_at - piece.stay_start_at
     count = trucks(task.quantity, LOAD_M3)
     load_m3 = task.quantity / count
     interval = truck_interval_minutes(load_m3, task.quantity / (placing / HOUR))
-    return tuple(
-        Truck(
-            at=piece.stay_start_at
-            + setup
-            + timedelta(minutes=round(number * interval / BOOKED_MINUTES) * BOOKED_MINUTES),
-            volume_m3=load_m3,
-        )
-        for number in range(count)
-    )
+    first_at = piece.stay_start_at + setup
+    return tuple(Truck(at=first_at + _booked(number * interval), volume_m3=load_m3) for number in range(count))
 
 
-def trucks_note(piece: Piece) -> str:
+def trucks_note(day: Day, piece: Piece) -> str:
     """How the truck times came about, or that there are none to give."""
     if READY_MIX not in piece.task.bookings or piece.task.started_at is not None:
         return ""
-    if piece.task.unit == "m3" and piece.task.quantity:
+    if piece.task.unit != "m3" or not piece.task.quantity:
+        return "The concrete's volume and the truck times are not in the plan: ask the office."
+    wall = _wall_plan(day, piece)
+    if isinstance(wall, WallPourPlan):
         return (
-            "Truck times are reckoned from the planned pace in equal loads (common practice, no source); the plant's "
-            "times and the ticket of each load decide."
+            f"Wall in {len(wall.lifts)} {'pass' if len(wall.lifts) == 1 else 'passes'} at no more than "
+            f"{measure(wall.rise_m_h, 'm_per_h')} of rise, limited by the {wall.limited_by.replace('_', ' ')}; each "
+            f"pass covered within {wall.cover_within_minutes:.0f} minutes. Truck times follow from it; the form "
+            "maker's rating, the plant's times and the ticket of each load decide."
         )
-    return "The concrete's volume and the truck times are not in the plan: ask the office."
+    refused = f"{wall} " if wall is not None else ""
+    return (
+        f"{refused}Truck times are reckoned from the planned pace in equal loads (common practice, no source); the "
+        "plant's times and the ticket of each load decide."
+    )
+
+
+def _wall_plan(day: Day, piece: Piece) -> WallPourPlan | CannotDo | None:
+    """The plan of a wall pour on the day, or why there is none; ``None`` for other work."""
+    if not is_wall_pour(piece.job, piece.task):
+        return None
+    try:
+        air = day.waits.air_at(piece.task.site.id)
+        return plan_of_pour(piece.job, piece.task, starts_at=piece.stay_start_at, air=air)
+    except CannotDo as cannot:
+        return cannot
+
+
+def _booked(minutes: float) -> timedelta:
+    return timedelta(minutes=round(minutes / BOOKED_MINUTES) * BOOKED_MINUTES)

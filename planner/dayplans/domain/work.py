@@ -20,7 +20,7 @@ def day_task(day: Day, piece: Piece, *, also_called: tuple[CalledIn, ...] = (), 
     exposure = day.world.exposures[task.exposure]
     judgement = judged(day, piece)
     gates = gates_of(day, piece, judgement)
-    loads = trucks_of(piece)
+    loads = trucks_of(day, piece)
     return DayTask(
         key=task.key,
         title=task.title,
@@ -59,7 +59,7 @@ def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
     if not piece.whole:
         yield f"Runs over several days: from {day.said(piece.stay_start_at)} to {day.said(piece.stay_end_at)}."
     yield quantity_note(piece.task)
-    yield trucks_note(piece)
+    yield trucks_note(day, piece)
 
 
 def visit_called_in(day: Day, piece: Piece) -> CalledIn:

@@ -81,14 +81,14 @@ def longest_pour(job: JobFacts, task: TaskFacts, *, branch: BranchFacts, air: Si
         return LongestPour(minutes, ())
     opens_at, dark_at = max(lights, key=lambda pair: pair[1] - pair[0])
     limited_by = plan.limited_by if minutes == pouring else "crew"
-    cannot = CannotDo(
+    too_long = CannotDo(
         "wall_pour.past_light",
         field="wall_pour",
         hours=f"{minutes / 60:.1f}",
         limited_by=limited_by.replace("_", " "),
         light=f"{(dark_at - opens_at) / timedelta(hours=1):.1f}",
     )
-    return LongestPour(minutes, (f"{job.name}: {task.title}. {cannot}",))
+    return LongestPour(minutes, (f"{job.name}: {task.title}. {too_long}",))
 
 
 def _mornings(job: JobFacts, branch: BranchFacts, as_of: datetime) -> list[datetime]:

@@ -1,0 +1,73 @@
+"""A wall pour lasts as long as forms, concrete temperature and trucks ask, and a clash is told with its remedies."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from planner.plans.domain.lasting.wall import plan_of_pour
+from planner.plans.domain.waits import Waits
+from tests.planner.dayplans.domain.worlds import at, only_task, passed, plan, stay
+from tests.planner.plans.lasting.pools import TALL, WALLS, at_air, minutes_of, pool_of
+
+QUICK = replace(WALLS, work_minutes=60)
+
+
+def test_the_crew_s_own_pace_stands_where_it_is_the_slowest() -> None:
+    slow = replace(WALLS, work_minutes=390)
+    assert minutes_of(at_air(pool_of(slow), 20.0), "pour_walls") == 390
+
+
+def test_a_quick_crew_waits_for_the_rise_of_the_concrete() -> None:
+    """6.5 m3 at a rise of 1.22 m/h round 30 m of 0.15 m core: 1.2 h after an hour of set-up, in quarter hours."""
+    assert minutes_of(at_air(pool_of(QUICK), 20.0), "pour_walls") == 135
+
+
+def test_colder_concrete_in_tall_forms_takes_longer() -> None:
+    """Forms of 28.8 kPa let a tall wall rise (28.8 / 0.0479 - 150) T / 9000 ft an hour, T in °F (aci_347)."""
+    cold, warm = (minutes_of(at_air(pool_of(QUICK, **TALL), air), "pour_walls") for air in (8.0, 28.0))
+    assert cold > warm + 45
+
+
+def test_a_stiffer_form_is_filled_faster() -> None:
+    weak, stiff = (pool_of(QUICK, **TALL, form_rated_kpa=kpa) for kpa in (28.8, 60.0))
+    assert minutes_of(at_air(stiff, 15.0), "pour_walls") < minutes_of(at_air(weak, 15.0), "pour_walls")
+
+
+def test_a_pour_longer_than_any_day_s_light_is_told_with_its_remedies() -> None:
+    found = at_air(pool_of(replace(WALLS, work_minutes=800)), 20.0)
+    [note] = found.notes
+    assert "Heron Lane: " in note
+    assert "limited by the crew" in note
+    assert "construction joint approved by the engineer" in note
+
+
+def test_forms_that_bear_no_rise_are_told_and_change_nothing() -> None:
+    found = at_air(pool_of(QUICK, **TALL, form_rated_kpa=20.0), 20.0)
+    assert minutes_of(found, "pour_walls") == 60
+    assert "Use a stiffer form" in found.notes[0]
+
+
+@pytest.mark.parametrize("changes", [{"started_at": at(7)}, {"remaining_minutes": 30}, {"dropped": True}])
+def test_a_pour_under_way_is_left_as_the_site_says(changes: dict[str, object]) -> None:
+    assert minutes_of(at_air(pool_of(replace(QUICK, **changes)), 20.0), "pour_walls") == 60
+
+
+def test_the_day_plan_s_trucks_are_those_of_the_plan() -> None:
+    pool = passed(pool_of(WALLS), "hold_walls")
+    one = at_air(pool, 20.0)
+    facts = plan(one, stay(one.jobs[0].tasks[0], at(7), at(13.5), "forms"))
+    task = only_task(facts)
+    expected = plan_of_pour(one.jobs[0], one.jobs[0].tasks[0], starts_at=at(7), air=Waits(one).air_at(1))
+    assert len(task.trucks) == len(expected.loads)
+    assert sum(truck.volume_m3 for truck in task.trucks) == pytest.approx(one.jobs[0].tasks[0].quantity)
+    for truck, load in zip(task.trucks, expected.loads, strict=True):
+        assert abs(truck.at - load.arrives_at) <= timedelta(minutes=2.5)
+    assert "limited by the usual rise" in task.note
+
+
+def test_trucks_of_a_pour_the_forms_refuse_say_so() -> None:
+    pool = passed(pool_of(QUICK, **TALL, form_rated_kpa=20.0), "hold_walls")
+    one = at_air(pool, 20.0)
+    task = only_task(plan(one, stay(one.jobs[0].tasks[0], at(7), at(13.5), "forms")))
+    assert "The forms are rated for 20.0 kPa" in task.note
