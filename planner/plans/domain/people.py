@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from crews.domain.daylight import daylight_on
 from crews.domain.facts import CrewFacts, CrewsFacts
 from crews.domain.travel import Place, Stop, TravelRules, trip_between
-from crews.domain.working_time import local_moment
+from crews.domain.working_time import WorkCalendar, local_moment
 from jobs.domain.derive import stretched_minutes
 from jobs.domain.facts import JobFacts, SiteFacts, TaskFacts
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
@@ -207,16 +207,34 @@ def _end_of_rest(world: World, task: TaskFacts, crews: tuple[str, ...], line: Ti
     assert task.started_at is not None
     by_key = {crew.key: crew for crew in world.crews.crews}
     calendar = by_key[crews[0]].calendar if crews else world.crews.branch_calendar
+    by_clock = task.run in ("elapsed", "arrives")
     left = task.remaining_minutes
     if left is None:
-        done = calendar.working_minutes_between(task.started_at, world.as_of) if task.started_at < world.as_of else 0
+        until_at = max(world.as_of, task.started_at)
+        done = calendar.working_minutes_between(task.started_at, until_at)
+        if by_clock:
+            done = (until_at - task.started_at) // timedelta(minutes=1)
         left = task.work_minutes - done
     left = max(left, LEAST_LEFT_MINUTES)
     begins_at = max(task.started_at, world.as_of)
     if task.run == "elapsed":
         return line.minute_up(begins_at + timedelta(minutes=left))
+    if task.run == "arrives":
+        return line.minute_up(_arrives_at(begins_at, left, calendar))
     end = line.minute_up(calendar.add_working(begins_at, left))
     return max(end, line.days[0].opens + GRID_MINUTES)
+
+
+def _arrives_at(begins_at: datetime, left: int, calendar: WorkCalendar) -> datetime:
+    """When water that may run through the night is there: throttled to an opening, and never over a day off."""
+    end_at = begins_at + timedelta(minutes=left)
+    on = calendar.date_of(begins_at)
+    window = calendar.window_on(on)
+    if window is not None and end_at <= window[1]:
+        return end_at
+    if not calendar.is_working_day(on + DAY):
+        return calendar.add_working(begins_at, left)
+    return calendar.next_open(end_at)
 
 
 def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told, ...]:

@@ -1,8 +1,12 @@
 """A world whose pours last as long as their forms allow and whose fills end when the water is there."""
 
+from collections.abc import Iterator
 from dataclasses import replace
+from datetime import datetime
 
+from jobs.domain.errors import CannotDo
 from jobs.domain.facts import JobFacts, TaskFacts
+from planner.plans.domain.lasting.fill import planned_minutes, rest_of, stretch_of
 from planner.plans.domain.lasting.wall import is_wall_pour, longest_pour
 from planner.plans.domain.ready.air import SiteAir, air_over
 from planner.plans.domain.world import World
@@ -10,22 +14,86 @@ from planner.plans.domain.world import World
 
 def timed(world: World) -> World:
     """The world with durations that depend on concrete, forms and water; what cannot be reckoned is in its notes."""
-    airs: dict[int, SiteAir] = {}
-    notes: list[str] = []
+    timing = _Timing(world)
+    jobs = tuple(replace(job, tasks=tuple(timing.tasks(job))) for job in world.jobs)
+    return replace(world, jobs=jobs, notes=(*world.notes, *timing.notes))
 
-    def air_at(site_id: int) -> SiteAir:
-        if site_id not in airs:
-            airs[site_id] = air_over(world.skies.get(site_id), climate=world.climate, zone=world.branch.zone)
-        return airs[site_id]
 
-    def timed_task(job: JobFacts, task: TaskFacts) -> TaskFacts:
-        if not task.is_open or task.started_at is not None or task.remaining_minutes is not None:
+class _Timing:
+    def __init__(self, world: World) -> None:
+        self.notes: list[str] = []
+        self._world = world
+        self._airs: dict[int, SiteAir] = {}
+
+    def tasks(self, job: JobFacts) -> Iterator[TaskFacts]:
+        """The tasks of a job in their order; a tap that proved weak stays weak for the stretches after it."""
+        share = 1.0
+        for task in job.tasks:
+            if not task.is_open:
+                yield task
+            elif task.started_at is not None:
+                found, came = self._running(job, task)
+                share = came if task.run == "attended" else share
+                yield found
+            elif task.remaining_minutes is not None:
+                yield task
+            elif is_wall_pour(job, task):
+                yield self._pour(job, task)
+            else:
+                yield self._fill(job, task, share)
+
+    def _pour(self, job: JobFacts, task: TaskFacts) -> TaskFacts:
+        world = self._world
+        pour = longest_pour(job, task, branch=world.branch, air=self._air_at(task.site.id), as_of=world.as_of)
+        self.notes.extend(pour.notes)
+        return replace(task, work_minutes=pour.minutes)
+
+    def _fill(self, job: JobFacts, task: TaskFacts, share: float) -> TaskFacts:
+        try:
+            stretch = stretch_of(job, task)
+            if stretch is None or job.pool is None or stretch.water_m3 <= 0:
+                return task
+            return replace(task, work_minutes=planned_minutes(job.pool, stretch, share=share))
+        except CannotDo as cannot:
+            self.notes.append(f"{job.name}: {task.title}. {cannot}")
             return task
-        if is_wall_pour(job, task):
-            pour = longest_pour(job, task, branch=world.branch, air=air_at(task.site.id), as_of=world.as_of)
-            notes.extend(pour.notes)
-            return replace(task, work_minutes=pour.minutes)
-        return task
 
-    jobs = tuple(replace(job, tasks=tuple(timed_task(job, task) for task in job.tasks)) for job in world.jobs)
-    return replace(world, jobs=jobs, notes=(*world.notes, *notes))
+    def _running(self, job: JobFacts, task: TaskFacts) -> tuple[TaskFacts, float]:
+        """A running fill with what is left of it by its newest level reading, and the share of flow that came."""
+        reading = self._reading_of(task)
+        if reading is None:
+            return task, 1.0
+        try:
+            stretch = stretch_of(job, task)
+            if stretch is None or job.pool is None:
+                return task, 1.0
+            rest = rest_of(
+                job.pool,
+                stretch,
+                task,
+                reading=reading,
+                air=self._air_at(task.site.id),
+                calendar=self._world.crews.branch_calendar,
+                as_of=self._world.as_of,
+            )
+        except CannotDo as cannot:
+            self.notes.append(f"{job.name}: {task.title}. {cannot}")
+            return task, 1.0
+        return replace(task, remaining_minutes=rest.minutes), rest.share
+
+    def _reading_of(self, task: TaskFacts) -> tuple[datetime, float] | None:
+        """The newest level of a running fill, unless the site has said since how many minutes are left."""
+        assert task.started_at is not None
+        said = [one for one in self._world.reports if one.task == task.id and one.kind in ("level", "remaining")]
+        said = [one for one in said if one.happened_at > task.started_at]
+        newest = max(said, key=lambda one: one.happened_at, default=None)
+        if newest is None or newest.kind != "level":
+            return None
+        level_m = newest.values.get("level_m")
+        return (newest.happened_at, float(level_m)) if isinstance(level_m, int | float) else None
+
+    def _air_at(self, site_id: int) -> SiteAir:
+        if site_id not in self._airs:
+            world = self._world
+            self._airs[site_id] = air_over(world.skies.get(site_id), climate=world.climate, zone=world.branch.zone)
+        return self._airs[site_id]
