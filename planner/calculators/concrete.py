@@ -1,7 +1,7 @@
 """How much concrete to order, on how many trucks."""
 
 from jobs.domain.takeoff import slab_coverage_m2, truck_interval_minutes, trucks
-from jobs.domain.units import ft2_from_m2, m3_from_yd3, yd3_from_m3
+from jobs.domain.units import ft2_from_m2, m3_from_yd3, m_from_ft, m_from_in, yd3_from_m3
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, line
 from planner.calculators.answering.pictures import Loads
@@ -18,13 +18,21 @@ SLACK = 1e-9
 MOST_TRUCKS = 40
 
 INPUTS = (
-    Ask(name="length", label="Length", kind=LENGTH, low=0.1, high=200.0, source=COMMON_PRACTICE, example="40 ft"),
+    Ask(
+        name="length",
+        label="Length",
+        kind=LENGTH,
+        low=m_from_ft(0.5),
+        high=m_from_ft(600.0),
+        source=COMMON_PRACTICE,
+        example="40 ft",
+    ),
     Ask(
         name="width",
         label="Width, or height of a wall",
         kind=LENGTH,
-        low=0.1,
-        high=100.0,
+        low=m_from_ft(0.5),
+        high=m_from_ft(300.0),
         source=COMMON_PRACTICE,
         example="20 ft",
     ),
@@ -32,8 +40,8 @@ INPUTS = (
         name="thickness",
         label="Thickness, or core of a wall",
         kind=THICKNESS,
-        low=0.02,
-        high=1.0,
+        low=m_from_in(1.0),
+        high=m_from_in(36.0),
         source=COMMON_PRACTICE,
         example="6 in",
     ),
@@ -42,7 +50,7 @@ INPUTS = (
         label="Thickened edge, footings, coping",
         kind=CONCRETE,
         low=0.0,
-        high=200.0,
+        high=m3_from_yd3(200.0),
         source=COMMON_PRACTICE,
         default="0",
         help="Added to the volume above.",
@@ -61,8 +69,8 @@ INPUTS = (
         name="truck",
         label="One truck carries",
         kind=CONCRETE,
-        low=0.5,
-        high=12.0,
+        low=m3_from_yd3(1.0),
+        high=m3_from_yd3(15.0),
         source=COMMON_PRACTICE,
         default="10 yd³",
         formula_names=("load_m3",),
@@ -71,8 +79,8 @@ INPUTS = (
         name="rate",
         label="Placing rate",
         kind=PLACING,
-        low=0.5,
-        high=150.0,
+        low=m3_from_yd3(1.0),
+        high=m3_from_yd3(200.0),
         source=COMMON_PRACTICE,
         optional=True,
         example="20 yd³/h",

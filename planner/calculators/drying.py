@@ -126,8 +126,8 @@ def compute(values: Values) -> Answer:
         says=f"{dry} {hours_words(hours)} after the rain ends; {soil} ground waits {hours_words(wait)}.",
         lines=(
             Line(label="Concrete ready after", value=hours_words(hours), also=f"{hours} h from the end of the rain"),
-            line("Film that stays on it", film, "mm", 2, also=f"{amount(in_from_mm(film), 3)} in; the rest runs off"),
-            line("It dries at", rate, "mm/h", 2, also="which is kg/m²/h"),
+            line("Film that stays on it", in_from_mm(film), "in", 3, also=f"{amount(film, 2)} mm; the rest runs off"),
+            line("It dries at", in_from_mm(rate), "in/h", 3, also=f"{amount(rate, 2)} mm/h, which is kg/m²/h"),
             Line(label=f"Open ground, {soil}, waits", value=hours_words(wait), also="without more rain"),
             *_pumping(values),
         ),

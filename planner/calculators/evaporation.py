@@ -111,7 +111,7 @@ def _gauge(rate: float, low: float, high: float) -> Gauge:
         low=0.0,
         bands=(
             Band(until=possible, label="low", tone="calm"),
-            Band(until=precautions, label="cracking possible", tone="watch"),
+            Band(until=precautions, label="may crack", tone="watch"),
             Band(until=max(2 * precautions, 1.1 * _lb(high)), label="precautions", tone="stop"),
         ),
         value=_lb(rate),

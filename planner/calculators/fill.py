@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jobs.domain.basin import DEEPEST_M, RectangularBasin
+from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
 from jobs.domain.fillstops import DESIGN_STOP, USUAL_LEAST_SHALLOW_M, FillStop, fill_stops_of, usual_fittings
 from jobs.domain.units import ft_from_m, gallons_from_m3, gpm_from_m3_h
@@ -24,7 +24,7 @@ from planner.calculators.answering.pictures import Axis, Curve, Mark, PoolSectio
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.flows import FLOW_INPUTS, one_hose_m3_h
 from planner.calculators.asking.inputs import Ask, Choose, Input, Values
-from planner.calculators.asking.pools import POOL_INPUTS, basin_of
+from planner.calculators.asking.pools import DEEPEST_M, POOL_INPUTS, basin_of
 from planner.calculators.asking.units import COUNT, LENGTH, RAIN_A_DAY
 from planner.calculators.calculator import Calculator, Derived
 

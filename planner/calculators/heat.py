@@ -151,7 +151,7 @@ def _cold(felt: float) -> Answer:
             Gauge(
                 title="Wind chill",
                 unit="°F",
-                low=-95.0,
+                low=-110.0,
                 bands=(
                     Band(until=-18.0, label="frostbite in 30 min", tone="stop"),
                     Band(until=32.0, label="freezing", tone="watch"),
@@ -169,12 +169,12 @@ def _heat_gauge(felt: float, in_sun: float | None) -> Gauge:
     return Gauge(
         title="What it feels like",
         unit="°F",
-        low=40.0,
+        low=75.0 if fahrenheit >= 80 else 40.0,
         bands=(
             Band(until=91.0, label="lower", tone="calm"),
             Band(until=103.0, label="moderate", tone="watch"),
             Band(until=115.0, label="high", tone="stop"),
-            Band(until=160.0, label="very high", tone="stop"),
+            Band(until=max(133.0, f_from_c(in_sun or felt) + 3), label="very high", tone="stop"),
         ),
         value=fahrenheit,
         says=f"{amount(fahrenheit)} °F in the shade",

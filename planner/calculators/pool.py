@@ -1,6 +1,6 @@
 """How much water a pool holds, and how much face it has."""
 
-from jobs.domain.basin import DEEPEST_M, RectangularBasin
+from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
 from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
@@ -8,7 +8,7 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, f
 from planner.calculators.answering.pictures import PoolSection
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
-from planner.calculators.asking.pools import POOL_INPUTS, basin_of
+from planner.calculators.asking.pools import DEEPEST_M, POOL_INPUTS, basin_of
 from planner.calculators.asking.units import LENGTH
 from planner.calculators.calculator import Calculator
 

@@ -2,7 +2,7 @@
 
 import math
 
-from jobs.domain.units import ft_from_m, m_from_ft, psf_from_kpa, yd3_from_m3
+from jobs.domain.units import ft_from_m, m_from_ft, m_from_in, psf_from_kpa, yd3_from_m3
 from jobs.science.formwork import (
     CHEMISTRY,
     HIGHEST_FT_H,
@@ -86,8 +86,8 @@ INPUTS = (
         name="core_length",
         label="Wall, along the middle of its core",
         kind=LENGTH,
-        low=0.5,
-        high=200.0,
+        low=m_from_ft(2.0),
+        high=m_from_ft(600.0),
         source=COMMON_PRACTICE,
         optional=True,
         example="120 ft",
@@ -97,8 +97,8 @@ INPUTS = (
         name="core",
         label="Thickness of the core",
         kind=THICKNESS,
-        low=0.05,
-        high=1.0,
+        low=m_from_in(2.0),
+        high=m_from_in(36.0),
         source=COMMON_PRACTICE,
         optional=True,
         example="6 in",

@@ -125,7 +125,7 @@ def compute(values: Values) -> Answer:
         + f" brings the {what} from {amount(now)} to {amount(wanted)} ppm.",
         lines=(
             *_dose_lines(doses),
-            line("Change", wanted - now, "ppm", 1),
+            line("Change", wanted - now, "ppm", 0 if abs(wanted - now) >= 100 else 1),
             *rained,
         ),
         formula=(

@@ -124,7 +124,7 @@ def _industrial(ph: float, temp: float, calcium: float, alkalinity: float, disso
 
 
 def _gauge(index: float) -> Gauge:
-    low, high = min(-1.5, index - 0.3), max(1.5, index + 0.3)
+    low, high = min(-1.0, index - 0.3), max(1.0, index + 0.3)
     return Gauge(
         title="Balance of the water",
         unit="",

@@ -4,12 +4,13 @@ import math
 
 import numpy as np
 
-from jobs.domain.units import psi_from_mpa
+from jobs.domain.units import mpa_from_psi, psi_from_mpa
 from jobs.science.ranges import Array
 from jobs.science.sources import COMMON_PRACTICE
 from jobs.science.strength import (
     ACI_LAWS,
     EUROPEAN_LAWS,
+    HOURS_A_DAY,
     OLDEST_H,
     StrengthLaw,
     fractions_by_hour,
@@ -70,7 +71,7 @@ INPUTS = (
         name="age",
         label="Age to look at",
         kind=DAYS,
-        low=1.0,
+        low=HOURS_A_DAY,
         high=OLDEST_H,
         source="aci_209",
         optional=True,
@@ -81,8 +82,8 @@ INPUTS = (
         name="specified",
         label="Specified 28-day strength",
         kind=STRENGTH,
-        low=10.0,
-        high=100.0,
+        low=mpa_from_psi(1500.0),
+        high=mpa_from_psi(12_000.0),
         source=COMMON_PRACTICE,
         optional=True,
         example="4,000 psi",

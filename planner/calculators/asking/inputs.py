@@ -220,6 +220,22 @@ def outside(ask: Ask, unit: Unit, value: float) -> OutsideValidRange:
     return refusal
 
 
+def split_typed(ask: Ask, typed: str) -> tuple[str, Unit] | None:
+    """What was typed as its number and the unit written with it; None where it is not one number with one unit.
+
+    >>> from planner.calculators.asking.units import TEMPERATURE
+    >>> ask = Ask(name="air", label="Air", kind=TEMPERATURE, low=-40, high=50, source="menzel_1954")
+    >>> number, unit = split_typed(ask, "68F") or ("", None)
+    >>> number, split_typed(ask, "68"), split_typed(ask, "8 ft 6 in")
+    ('68', None, None)
+    """
+    match = FRACTION.fullmatch(typed.strip()) or NUMBER.fullmatch(typed.strip())
+    if match is None or not (written := match[match.re.groups]):
+        return None
+    unit = ask.kind.unit(written)
+    return None if unit is None else (typed.strip()[: match.start(match.re.groups)].strip(), unit)
+
+
 def read_choice(choose: Choose, typed: str) -> str:
     """One of the choices, whatever its capitals.
 

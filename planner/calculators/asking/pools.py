@@ -1,14 +1,17 @@
 """A pool as a crew gives it: water line, depths, and the parts of the floor."""
 
-from jobs.domain.basin import DEEPEST_M, LONGEST_M, RectangularBasin
+from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
+from jobs.domain.units import m_from_ft
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import feet_words
 from planner.calculators.asking.inputs import Ask, Input, Values
 from planner.calculators.asking.units import LENGTH
 
 OUTLINE, FLOOR = "Water line and depths", "Floor (leave empty for one even slope)"
-SHORTEST_M = 0.3
+# No pool of this trade is smaller, longer or deeper: common practice, no source.
+SHORTEST_M, LONGEST_M, DEEPEST_M = m_from_ft(1.0), m_from_ft(300.0), m_from_ft(26.0)
+HIGHEST_COPING_M = m_from_ft(3.0)
 # A tape is read to a sixteenth of an inch.
 TAPE_M = 0.0016
 
@@ -51,7 +54,7 @@ POOL_INPUTS: tuple[Input, ...] = (
         label="Coping above the water",
         kind=LENGTH,
         low=0.0,
-        high=1.0,
+        high=HIGHEST_COPING_M,
         source=COMMON_PRACTICE,
         default="6 in",
         group=OUTLINE,

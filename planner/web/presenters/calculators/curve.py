@@ -5,12 +5,14 @@ from dataclasses import dataclass
 
 from planner.calculators.answering.answer import amount
 from planner.calculators.answering.pictures import Curve, Mark, Series
-from planner.web.presenters.calculators.scale import SIZE, WIDTH, Scale, Tick, Words, ticks
+from planner.web.presenters.calculators.scale import WIDTH, Scale, Tick, Words, ticks
 from planner.web.presenters.canvas import points, px, words_width
 
 HEIGHT = 268.0
 LEFT, RIGHT, TOP, FOOT = 46.0, 14.0, 26.0, 46.0
 LABEL_STEP = 15.0
+# Bold words of 13 px run about as wide as plain ones of this.
+BOLD = 14.0
 STROKES = ("answer", "beside")
 
 
@@ -106,24 +108,35 @@ def _inside(one: Series, curve: Curve) -> Iterator[tuple[float, float]]:
 
 
 def _marks(curve: Curve, x: Scale, y: Scale) -> Iterator[DrawnMark]:
-    """Labels stand left of their point where there is room, else right; the higher ones give way upwards."""
+    """Named points from the lowest up; a label never stands on the one below it."""
     taken = HEIGHT
     for mark in sorted(curve.marks, key=lambda one: one.at[1]):
         place_x, place_y = x.at(mark.at[0]), y.at(mark.at[1])
-        left = place_x - 9 - words_width(mark.label, SIZE) > LEFT + 4
-        lifted = min(place_y + (4 if left else -8), taken - LABEL_STEP)
-        taken = lifted
-        yield DrawnMark(
-            x=place_x,
-            y=place_y,
-            drop=points(((place_x, place_y), (place_x, HEIGHT - FOOT))),
-            label=Words(
-                x=px(place_x - 9 if left else place_x + 9),
-                y=px(max(lifted, TOP - 4)),
-                anchor="end" if left else "start",
-                words=mark.label,
-            ),
-        )
+        label = _label(curve, mark, place_x, place_y, taken)
+        taken = label.y
+        yield DrawnMark(x=place_x, y=place_y, drop=points(((place_x, place_y), (place_x, HEIGHT - FOOT))), label=label)
+
+
+def _label(curve: Curve, mark: Mark, x: float, y: float, below: float) -> Words:
+    """Words where the picture is empty: above a rising line to the left, above a falling one to the right.
+
+    Where a level must be reached they stand half way down to the axis, beside the line that says when.
+    """
+    width = words_width(mark.label, BOLD)
+    fits_left, fits_right = x - 9 - width > LEFT + 4, x + 9 + width < WIDTH
+    line = curve.series[0].points
+    rises = line[-1][1] > line[0][1]
+    left = fits_left if rises and curve.threshold is None else not fits_right
+    if curve.threshold is not None:
+        wanted = (y + HEIGHT - FOOT) / 2
+    else:
+        wanted = y + 4 if left and rises else y - 9
+    return Words(
+        x=px(x - 9 if left else x + 9),
+        y=px(max(min(wanted, below - LABEL_STEP), TOP - 4)),
+        anchor="end" if left else "start",
+        words=mark.label,
+    )
 
 
 def _rows(curve: Curve) -> Iterator[tuple[str, ...]]:

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from planner.calculators.answering.answer import amount
 from planner.calculators.answering.pictures import Gauge
 from planner.web.presenters.calculators.scale import SIZE, WIDTH, Scale, Tick, Words
-from planner.web.presenters.canvas import fit_words, points, px, words_width
+from planner.web.presenters.canvas import points, px, words_width
 
 HEIGHT = 138.0
 SIDE = 12.0
 BAR_TOP, BAR_FOOT = 62.0, 96.0
 TIP = 7.0
+# Bold words of 16 px run about as wide as plain ones of this.
+LOUD = 17.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,7 +67,7 @@ def draw_gauge(gauge: Gauge) -> DrawnGauge:
         tick_y=px(BAR_FOOT + 16),
         pointer=points(((x, BAR_TOP + 2), (x - TIP, BAR_TOP - 11), (x + TIP, BAR_TOP - 11))),
         pointer_x=x,
-        says=_said(gauge.says, x, BAR_TOP - 18),
+        says=_said(gauge.says, x, BAR_TOP - 18, size=LOUD),
         span=_span(gauge, scale),
         span_says=_said(gauge.span_says, scale.at(sum(gauge.span) / 2), HEIGHT - 4) if gauge.span else None,
         was=""
@@ -77,9 +79,9 @@ def draw_gauge(gauge: Gauge) -> DrawnGauge:
     )
 
 
-def _said(words: str, x: float, y: float) -> Words:
+def _said(words: str, x: float, y: float, *, size: float = SIZE) -> Words:
     """Words over their place, moved inside the paper."""
-    half = words_width(words, SIZE) / 2
+    half = words_width(words, size) / 2
     middle = min(max(x, SIDE + half), WIDTH - SIDE - half) if 2 * half < WIDTH - 2 * SIDE else WIDTH / 2
     return Words(x=px(middle), y=px(y), anchor="middle", words=words)
 
@@ -88,7 +90,8 @@ def _bands(gauge: Gauge, scale: Scale) -> list[DrawnBand]:
     drawn, start = [], gauge.low
     for band in gauge.bands:
         left, right = scale.at(start), scale.at(band.until)
-        words = fit_words(band.label, right - left - 6, SIZE)
+        # A band too narrow for its words has them in the table only.
+        words = band.label if words_width(band.label, SIZE) <= right - left - 2 else ""
         drawn.append(
             DrawnBand(
                 x=left,

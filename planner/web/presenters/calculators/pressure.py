@@ -68,7 +68,10 @@ def draw_pressure(diagram: PressureDiagram) -> DrawnPressure:
         most_says=_inside(f"{amount(diagram.most_psf)} psf", knee[0], HEIGHT - FOOT - 10),
         rated_says=_rated_words(diagram, rated_x, widest),
         liquid_says=Words(
-            x=px(WIDTH - RIGHT), y=px(HEIGHT - FOOT - 30), anchor="end", words=f"as liquid {amount(diagram.liquid_psf)}"
+            x=px(WIDTH - RIGHT),
+            y=px((knee[1] + HEIGHT - FOOT) / 2 - 14),
+            anchor="end",
+            words=f"liquid {amount(diagram.liquid_psf)}" if full_ft > 0 else "",
         ),
         heads=("Height above the foot, ft", "Pressure, psf"),
         rows=tuple(_rows(diagram, full_ft)),
