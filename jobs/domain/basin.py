@@ -6,9 +6,9 @@ Levels are metres above the deepest point of the finished floor.
 from dataclasses import dataclass
 from typing import Protocol
 
-from jobs.domain.entered import check_at_most, check_not_negative, check_positive, spoken
 from jobs.domain.errors import CannotDo
-from jobs.domain.hopper import LEVEL_TOLERANCE_M, Hopper
+from jobs.domain.shapes.entered import check_at_most, check_not_negative, check_positive, spoken
+from jobs.domain.shapes.hopper import LEVEL_TOLERANCE_M, Hopper
 
 FITTING_KINDS = ("main_drain", "stair", "light", "return", "skimmer", "vacuum", "other")
 

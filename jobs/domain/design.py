@@ -4,9 +4,9 @@ from dataclasses import dataclass, fields
 from typing import get_args
 
 from jobs.domain.basin import Basin
-from jobs.domain.entered import check_at_most, check_not_negative, check_positive
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
+from jobs.domain.shapes.entered import check_at_most, check_not_negative, check_positive
 from jobs.science.strength import CementClass
 from jobs.science.wall_pour import Forms, Supply, Wall
 

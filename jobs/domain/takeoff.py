@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from jobs.domain.design import PoolDesign
-from jobs.domain.entered import check_not_negative, check_positive
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
 from jobs.domain.fillstops import fill_stops
+from jobs.domain.shapes.entered import check_not_negative, check_positive
 from jobs.domain.shapes.solids import bare, solid_m3
 
 # Placed, trimmed and left in the pump: common practice; NRMCA CIP 8 asks 4 to 10 % over (source key nrmca_cip8).

@@ -1,6 +1,7 @@
 """Every sentence a failure can say, by code: what is wrong, and the remedy.
 
-One module an area; each holds ``WORDS: dict[str, tuple[str, str]]`` with ``str.format`` fields.
+One module an area, in a folder for building and one for planning; each holds ``WORDS: dict[str, tuple[str, str]]``
+with ``str.format`` fields.
 Domain code raises a code with facts, so that words can be changed or translated in one place.
 """
 
@@ -14,8 +15,9 @@ from functools import cache
 def all_words() -> Mapping[str, tuple[str, str]]:
     """Every code with its (sentence, remedy); a code in two modules is an error."""
     found: dict[str, tuple[str, str]] = {}
-    for module in sorted(pkgutil.iter_modules(__path__), key=lambda entry: entry.name):
-        words: dict[str, tuple[str, str]] = importlib.import_module(f"{__name__}.{module.name}").WORDS
+    modules = pkgutil.walk_packages(__path__, f"{__name__}.")
+    for name in sorted(module.name for module in modules if not module.ispkg):
+        words: dict[str, tuple[str, str]] = importlib.import_module(name).WORDS
         twice = found.keys() & words.keys()
         if twice:
             raise ValueError(f"words defined twice: {sorted(twice)}")

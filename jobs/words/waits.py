@@ -1,6 +1,25 @@
 """Sentences of waits: how long, and what it was reckoned from."""
 
 WORDS: dict[str, tuple[str, str]] = {
+    "water.rain": ("{fell} of rain on the water since {since}, {coming} more forecast until {until}.", ""),
+    "water.unknown": ("Of {unknown} hours since then nobody knows the rain.", "Ask the site."),
+    "water.salt": (
+        "Salted to {aimed} ppm, it stands at about {now} ppm now and at {then} ppm after that rain, all of it taken to"
+        " run over.",
+        "",
+    ),
+    "water.low": (
+        "That is under the {least} ppm a cell is run at.",
+        "Cell off; after the rain test, then add {salt} of salt for {aimed} ppm, or what the test asks for.",
+    ),
+    "water.enough": (
+        "That is enough for the cell.",
+        "After the rain test; {salt} of salt bring it back to {aimed} ppm.",
+    ),
+    "water.test": (
+        "Alkalinity, calcium and stabiliser lose the same {lost} percent.",
+        "Test them a day after the rain ends and again a week later; the test and the label decide.",
+    ),
     "wall_pour.past_light": (
         "The wall pour takes {hours} h, limited by the {limited_by}; the longest working light until the promised date"
         " is {light} h.",

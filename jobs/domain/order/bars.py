@@ -4,9 +4,9 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from jobs.domain.entered import check_not_negative, check_positive
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.lines import PIECE_SLACK
+from jobs.domain.shapes.entered import check_not_negative, check_positive
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, fields
 
-from jobs.domain.entered import check_not_negative, check_positive
 from jobs.domain.order.bars import bar_of
+from jobs.domain.shapes.entered import check_not_negative, check_positive
 
 MAY_BE_NOTHING = frozenset({"lap_diameters", "pour_loss", "pour_spread", "form_waste", "sheet_lap", "liner_lap"})
 

@@ -2,9 +2,9 @@
 
 from statistics import NormalDist
 
-from jobs.domain.entered import check_not_negative, check_positive
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.lines import bought
+from jobs.domain.shapes.entered import check_not_negative, check_positive
 
 WATER_KG_M3 = 1000.0
 CONCRETE_KG_M3 = 2400.0

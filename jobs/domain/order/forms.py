@@ -4,8 +4,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jobs.domain.entered import check_not_negative, check_positive
 from jobs.domain.order.lines import PIECE_SLACK, pieces
+from jobs.domain.shapes.entered import check_not_negative, check_positive
 from jobs.domain.shapes.ring import ring_of
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from jobs.domain.entered import check_not_negative, check_positive
+from jobs.domain.shapes.entered import check_not_negative, check_positive
 
 # Floating point leaves a hair over a full piece; a millionth of a piece is no piece.
 PIECE_SLACK = 1e-6

@@ -9,8 +9,8 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from jobs.domain.entered import check_positive
 from jobs.domain.errors import CannotDo
+from jobs.domain.shapes.entered import check_positive
 from jobs.domain.shapes.shaped import ShapedBasin
 from jobs.domain.shapes.stations import Chord, Station, relief_of
 

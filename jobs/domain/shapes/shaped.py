@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from jobs.domain.basin import DEEPEST_M, LONGEST_M, Fitting
-from jobs.domain.entered import check_at_most, check_not_negative
 from jobs.domain.errors import CannotDo
-from jobs.domain.hopper import LEVEL_TOLERANCE_M
+from jobs.domain.shapes.entered import check_at_most, check_not_negative
+from jobs.domain.shapes.hopper import LEVEL_TOLERANCE_M
 from jobs.domain.shapes.relief import Relief
 from jobs.domain.shapes.ring import Corner, deep_corner_m, turned
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from jobs.domain.basin import Basin, Fitting
-from jobs.domain.entered import check_not_negative, check_number, check_positive
 from jobs.domain.errors import CannotDo
-from jobs.domain.hopper import LEVEL_TOLERANCE_M
+from jobs.domain.shapes.entered import check_not_negative, check_number, check_positive
+from jobs.domain.shapes.hopper import LEVEL_TOLERANCE_M
 from jobs.domain.shapes.shaped import check_level, check_volume
 
 

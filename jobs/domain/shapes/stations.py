@@ -4,8 +4,8 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from jobs.domain.entered import check_not_negative, check_number, check_positive
 from jobs.domain.errors import CannotDo
+from jobs.domain.shapes.entered import check_not_negative, check_number, check_positive
 from jobs.domain.shapes.relief import Face, Facet, Point, Relief, facet
 from jobs.domain.shapes.ring import Corner, ring_of
 from jobs.domain.shapes.shaped import ShapedBasin
