@@ -12,7 +12,7 @@ from typing import Literal
 
 from jobs.words import sentence_for
 from planner.solver.axis import Axis
-from planner.solver.hours import DayList, Hours, Stretch, work_stretches
+from planner.solver.hours import DayList, Hours, arriving_stretches, work_stretches
 from planner.solver.masks import mask_of, runs_of
 from planner.solver.problem import CrewOption, Problem, Task
 from planner.solver.result import Clash
@@ -50,8 +50,8 @@ class TaskStarts:
     """All allowed starts of one task.
 
     ``ends`` says how the end follows: ``length`` from the class; ``elapsed`` by the clock; ``arrives`` by the clock
-    before position ``overnight_from[day]``, from there on the opening of the next day, ``arrivals[day]`` [min];
-    ``pinned`` as the pin says.
+    before position ``overnight_from[day]``, from there on the opening of the next day, ``arrivals[day]`` [min], and
+    from ``next_day_from[day]`` on by the clock again, inside the next day; ``pinned`` as the pin says.
     """
 
     task: Task
@@ -60,6 +60,7 @@ class TaskStarts:
     levels: tuple[tuple[int, Runs], ...] = ()
     arrivals: tuple[int | None, ...] = ()
     overnight_from: tuple[int, ...] = ()
+    next_day_from: tuple[int, ...] = ()
 
     def start_minute(self, axis: Axis, position: int) -> int:
         """Return the start [min since origin] of a position."""
@@ -69,7 +70,7 @@ class TaskStarts:
         """Return the exact end [min since origin] of a start on ``position`` in class ``of``."""
         if self.task.pin is not None:
             return self.task.pin.end
-        if self.ends == "arrives" and self.runs_overnight(axis, position):
+        if self.ends == "arrives" and self.waits_for_morning(axis, position):
             arrival = self.arrivals[position // axis.units]
             assert arrival is not None
             return arrival
@@ -77,8 +78,13 @@ class TaskStarts:
             return axis.start_minute(position) + self.task.span_minutes
         return axis.end_minute(position + of.length) - of.pad
 
+    def waits_for_morning(self, axis: Axis, position: int) -> bool:
+        """Return whether something that arrives is throttled to do so when the next day opens."""
+        day = position // axis.units
+        return self.overnight_from[day] <= position < self.next_day_from[day]
+
     def runs_overnight(self, axis: Axis, position: int) -> bool:
-        """Return whether something that arrives does so when the next day opens, begun on ``position``."""
+        """Return whether something that arrives does so on the day after the one it is begun on."""
         return position >= self.overnight_from[position // axis.units]
 
     def end_position(self, axis: Axis, position: int, of: StartClass) -> int:
@@ -206,6 +212,7 @@ class _Unbound:
     masks: tuple[tuple[tuple[int, int], int], ...]
     arrivals: tuple[int | None, ...] = ()
     overnight_from: tuple[int, ...] = ()
+    next_day_from: tuple[int, ...] = ()
 
 
 class _Search:
@@ -235,7 +242,12 @@ class _Search:
         for options, minutes, dollars in crew_choices(task):
             crews = crews_of(options)
             unbound = self._unbound(task, options, minutes)
-            starts = replace(starts, arrivals=unbound.arrivals, overnight_from=unbound.overnight_from)
+            starts = replace(
+                starts,
+                arrivals=unbound.arrivals,
+                overnight_from=unbound.overnight_from,
+                next_day_from=unbound.next_day_from,
+            )
             for (length, pad), mask in unbound.masks:
                 depth = -1 + bool(mask)
                 one = StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=())
@@ -289,6 +301,7 @@ class _Search:
         axis = self._axis
         arrivals: tuple[int | None, ...] = ()
         overnight: tuple[int, ...] = ()
+        next_day: tuple[int, ...] = ()
         if task.run in ("work", "attended"):
             stretches = list(
                 work_stretches(
@@ -300,7 +313,7 @@ class _Search:
         elif task.run == "elapsed":
             stretches = list(work_stretches(days, 0, axis, splits_nights=False, splits_weekends=False))
         else:
-            stretches, arrivals, overnight = _arriving(days, minutes, axis)
+            stretches, arrivals, overnight, next_day = arriving_stretches(days, minutes, axis)
         openings = mask_of(
             (day * axis.units + hours.first, day * axis.units + hours.first) for day, hours in enumerate(days) if hours
         )
@@ -308,7 +321,9 @@ class _Search:
         for one in stretches:
             runs.setdefault((one.length, one.pad), []).append((one.first, one.last))
         masks = {time: mask_of(those) & (openings if task.opening_only else -1) for time, those in runs.items()}
-        return _Unbound(masks=tuple(sorted(masks.items())), arrivals=arrivals, overnight_from=overnight)
+        return _Unbound(
+            masks=tuple(sorted(masks.items())), arrivals=arrivals, overnight_from=overnight, next_day_from=next_day
+        )
 
 
 def _ends(task: Task) -> Literal["length", "elapsed", "arrives"]:
@@ -317,35 +332,6 @@ def _ends(task: Task) -> Literal["length", "elapsed", "arrives"]:
     # Something without length ends where it starts, which no position of an end can say.
     instant = not task.needs and not task.span_minutes
     return "elapsed" if instant or task.run == "elapsed" else "length"
-
-
-def _arriving(days: DayList, span: int, axis: Axis) -> tuple[list[Stretch], tuple[int | None, ...], tuple[int, ...]]:
-    """Starts that end the same day, then those the next calendar day's opening can end: never over a day off.
-
-    Also, for each day, when the next day opens, and from which position on a start runs over the night.
-    """
-    grid = axis.grid_minutes
-    stretches: list[Stretch] = []
-    arrivals: list[int | None] = []
-    overnight: list[int] = []
-    for day, hours in enumerate(days):
-        base = day * axis.units
-        then = days[day + 1] if day + 1 < len(days) else None
-        arrival = None if then is None else axis.opens[day + 1] + then.first * grid
-        arrivals.append(arrival)
-        if hours is None:
-            overnight.append(base)
-            continue
-        last = min(hours.starts_until - 1, hours.starts_until - span) // grid
-        if last >= hours.first:
-            stretches.append(Stretch(first=base + hours.first, last=base + last, length=0, pad=0))
-        first = max(hours.first, last + 1)
-        overnight.append(base + first)
-        if arrival is not None:
-            last = min(hours.starts_until - 1, arrival - span - axis.opens[day]) // grid
-            if last >= first:
-                stretches.append(Stretch(first=base + first, last=base + last, length=0, pad=0))
-    return stretches, tuple(arrivals), tuple(overnight)
 
 
 def _positions(axis: Axis, start: int, end: int) -> tuple[int, int]:

@@ -36,9 +36,9 @@ Run
               at least one whole day lies between the days of the two windows, only with ``splits_weekends`` too.
     attended  the same with ``span_minutes``.
     elapsed   end = start + span_minutes.
-    arrives   end = start + span_minutes where that is inside the same window as the start; else the opening of the
-              next of its windows, which must be on the next calendar day (water runs over one night, never over a
-              day off) and at or after start + span_minutes.
+    arrives   end = start + span_minutes where that is inside the same window as the start; else the later of that and
+              the opening of the next of its windows, which must be on the next calendar day and hold that end (water
+              runs over one night, never over a day off).
     visit     end = start + span_minutes, inside the same window as the start.
     opening_only      start = the opening of one of its windows.
     start_by_minutes  start <= opens of the planning window that holds it + start_by_minutes.

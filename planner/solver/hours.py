@@ -180,3 +180,42 @@ def _split(
             )
             low = reach + 1
         filled += capacity
+
+
+def arriving_stretches(
+    days: DayList, span: int, axis: Axis
+) -> tuple[list[Stretch], tuple[int | None, ...], tuple[int, ...], tuple[int, ...]]:
+    """Starts that end the same day, when the next calendar day opens, or inside it: never over a day off.
+
+    Also, for each day, when the next day opens, from which position on a start runs over the night, and from which
+    on it ends by the clock again.
+    """
+    grid = axis.grid_minutes
+    stretches: list[Stretch] = []
+    arrivals: list[int | None] = []
+    overnight: list[int] = []
+    next_day: list[int] = []
+    for day, hours in enumerate(days):
+        base = day * axis.units
+        then = days[day + 1] if day + 1 < len(days) else None
+        arrival = None if then is None else axis.opens[day + 1] + then.first * grid
+        arrivals.append(arrival)
+        if hours is None:
+            overnight.append(base)
+            next_day.append(base)
+            continue
+        latest = hours.starts_until - 1
+        last = min(latest, hours.starts_until - span) // grid
+        if last >= hours.first:
+            stretches.append(Stretch(first=base + hours.first, last=base + last, length=0, pad=0))
+        first = max(hours.first, last + 1)
+        overnight.append(base + first)
+        morning = first - 1
+        if then is not None and arrival is not None:
+            morning = max(morning, min(latest, arrival - span - axis.opens[day]) // grid)
+            closes = axis.opens[day + 1] + then.starts_until
+            last = min(latest, closes - span - axis.opens[day]) // grid
+            if last >= first:
+                stretches.append(Stretch(first=base + first, last=base + last, length=0, pad=0))
+        next_day.append(base + morning + 1)
+    return stretches, tuple(arrivals), tuple(overnight), tuple(next_day)

@@ -19,8 +19,8 @@ TaskKind = Literal["work", "clock", "visit", "delivery"]
 #   work      working minutes inside the crew's windows (pauses outside them if it may split)
 #   attended  working minutes inside the task's calendar, no crew (a fill somebody looks after)
 #   elapsed   minutes on the clock, day and night (a wet cure)
-#   arrives   ends after its minutes where that is inside the window it starts in; else it runs through the
-#             night and is throttled to end when the next working day opens
+#   arrives   ends after its minutes where that is inside the window it starts in or that of the next day; where
+#             it falls in the night between, it is throttled to end when the next day opens
 #   visit     an outsider's arrival span: from its start to ``span_minutes`` later, one day
 Run = Literal["work", "attended", "elapsed", "arrives", "visit"]
 

@@ -159,9 +159,9 @@ def end_by_run(task: Task, assignment: Assignment, windows: TaskWindows, days: D
 def _arrival(start: int, soonest: int, later: Windows, days: Days) -> int | str:
     if not later or days.index(later[0].start) != days.index(start) + 1:
         return "it would run over a day without work, and may over one night only"
-    if later[0].start < soonest:
-        return "it cannot arrive when the next day opens"
-    return later[0].start
+    if soonest > later[0].end:
+        return "it would not be over when the next day closes"
+    return max(soonest, later[0].start)
 
 
 def run_breaches(placed: Placed) -> Iterator[Breach]:

@@ -5,11 +5,11 @@ its day, because every night is as long as the next; where the clock changes a l
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from ortools.sat.python import cp_model
 
-from planner.solver.axis import DAY_MINUTES
+from planner.solver.axis import DAY_MINUTES, Axis
 from planner.solver.candidates import StartClass, TaskStarts
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Placement
@@ -31,7 +31,7 @@ class TaskVars:
     end_day: Expr | None = None
     start_minute: Expr | None = None
     end_minute: Expr | None = None
-    overnight: Literal | int | None = None
+    flags: dict[str, Literal | int] = field(default_factory=dict)
 
 
 class Model:
@@ -143,7 +143,7 @@ class Model:
         if starts.task.pin is not None:
             return axis.day_index(starts.task.pin.end)
         if starts.ends == "arrives":
-            night = self._runs_overnight(key)
+            night = self._passes(key, task.starts.runs_overnight, "overnight")
             if isinstance(night, int):
                 return self.start_day(key) + night
             # Gear held to its end needs one variable, not a sum.
@@ -185,33 +185,32 @@ class Model:
             return end - pads.pop()
         return end - sum(one.pad * literal for one, literal in task.classes if literal is not None)
 
-    def _runs_overnight(self, key: str) -> Literal | int:
-        """Whether something that arrives does so when the next day opens: known, or a literal tied to its start."""
+    def _passes(self, key: str, test: Callable[[Axis, int], bool], name: str) -> Literal | int:
+        """Whether a start passes a test of its position: known, or a literal tied to the start."""
         task, axis = self.tasks[key], self.axis
-        if task.overnight is None:
+        if name not in task.flags:
             runs = [run for one in task.starts.classes for run in one.runs]
             positions = [position for first, last in runs for position in range(first, last + 1)]
-            nights = [position for position in positions if task.starts.runs_overnight(axis, position)]
-            if len(nights) in (0, len(positions)):
-                task.overnight = int(bool(nights))
+            passing = [position for position in positions if test(axis, position)]
+            if len(passing) in (0, len(positions)):
+                task.flags[name] = int(bool(passing))
             else:
-                days = [position for position in positions if not task.starts.runs_overnight(axis, position)]
-                starts = task.starts
-                night = self.flag(f"overnight {key}", lambda plan: starts.runs_overnight(axis, plan[key].position))
-                for literal, values in ((night, nights), (~night, days)):
+                failing = [position for position in positions if not test(axis, position)]
+                made = self.flag(f"{name} {key}", lambda plan: test(axis, plan[key].position))
+                for literal, values in ((made, passing), (~made, failing)):
                     within = cp_model.Domain.from_values(values)
                     self.cp.add_linear_expression_in_domain(task.start, within).only_enforce_if(literal)
-                task.overnight = night
-        return task.overnight
+                task.flags[name] = made
+        return task.flags[name]
 
     def _arriving_end(self, key: str, starts: TaskStarts) -> Expr:
-        night = self._runs_overnight(key)
-        same_day = self.start_minute(key) + starts.task.span_minutes
-        if isinstance(night, int):
-            return self._arrival(key, starts) if night else same_day
+        morning = self._passes(key, starts.waits_for_morning, "morning")
+        by_clock = self.start_minute(key) + starts.task.span_minutes
+        if isinstance(morning, int):
+            return self._arrival(key, starts) if morning else by_clock
         end = self.whole(0, self.axis.last_minute, f"arrived {key}", lambda plan: plan[key].end)
-        self.cp.add(end == self._arrival(key, starts)).only_enforce_if(night)
-        self.cp.add(end == same_day).only_enforce_if(~night)
+        self.cp.add(end == self._arrival(key, starts)).only_enforce_if(morning)
+        self.cp.add(end == by_clock).only_enforce_if(~morning)
         return end
 
     def _arrival(self, key: str, starts: TaskStarts) -> Expr:
