@@ -20,6 +20,8 @@ HEAT_INDEX_MIN_TEMP_C = 40 / 9
 HEAT_INDEX_MAX_TEMP_C = 50.0
 # The chart's hottest cell is 137 degF; far above it the regression's table has no data.
 HEAT_INDEX_MAX_C = 60.0
+# The driest air at 40 degF reads 37 degF: no index is lower.
+HEAT_INDEX_MIN_C = 0.0
 HEAT_INDEX_FROM_TEMP_C = 48 / 1.8
 # Full sun can add up to 15 degF to the heat index, which is made for shade (osha_heat).
 SUN_ADDS_C = 15 / 1.8
@@ -72,7 +74,7 @@ def heat_index_c(air_temp_c: N, humidity_percent: N) -> N:
         _regression_f(temp_f, humidity) - _dry_adjustment_f(temp_f, humidity) + _damp_adjustment_f(temp_f, humidity)
     )
     index_c = as_given((np.where(mean_f >= 80, full_f, mean_f) - 32) / 1.8, air_temp_c)
-    require_range(index_c, name="heat index", low=-np.inf, high=HEAT_INDEX_MAX_C, unit="degC", source=source)
+    require_range(index_c, name="heat index", low=HEAT_INDEX_MIN_C, high=HEAT_INDEX_MAX_C, unit="degC", source=source)
     return index_c
 
 

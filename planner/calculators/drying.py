@@ -113,7 +113,7 @@ INPUTS = (
 
 def compute(values: Values) -> Answer:
     """Hours until concrete is dry, until ground bears work, and gallons to pump."""
-    rain, dry_for = values.si("rain"), int(values.si("dry_for"))
+    rain, dry_for = values.si("rain"), round(values.si("dry_for"))
     dew = dew_point_c(values.si("air_temp"), values.si("humidity"))
     rate = evaporation_kg_m2_h(values.si("surface_temp"), dew, surface_wind(values))
     film = min(rain, FILM_MM)

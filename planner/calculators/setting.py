@@ -1,7 +1,14 @@
 """How long concrete takes to set, and from when rain no longer spoils it."""
 
 from jobs.domain.units import c_from_f, f_from_c
-from jobs.science.setting import NO_SHORTER_ABOVE_C, PUBLISHED_F_HOURS, initial_set_hours, rain_safe_hours
+from jobs.science.setting import (
+    HIGHEST_C,
+    LOWEST_C,
+    NO_SHORTER_ABOVE_C,
+    PUBLISHED_F_HOURS,
+    initial_set_hours,
+    rain_safe_hours,
+)
 from jobs.science.sources import COMMON_PRACTICE
 from jobs.science.wall_pour import cover_within_h
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, hours_words
@@ -20,8 +27,8 @@ INPUTS = (
         name="concrete_temp",
         label="Concrete temperature over those hours",
         kind=TEMPERATURE,
-        low=c_from_f(COLDEST_F),
-        high=c_from_f(HOTTEST_F),
+        low=LOWEST_C,
+        high=HIGHEST_C,
         source="psu_setting",
         example="60 °F",
         formula_names=("concrete_temp_c",),

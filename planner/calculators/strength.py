@@ -5,10 +5,12 @@ import math
 import numpy as np
 
 from jobs.domain.units import mpa_from_psi, psi_from_mpa
+from jobs.science.maturity import equivalent_ages_h
 from jobs.science.ranges import Array
 from jobs.science.sources import COMMON_PRACTICE
 from jobs.science.strength import (
     ACI_LAWS,
+    DEFAULT_RATE,
     EUROPEAN_LAWS,
     HOURS_A_DAY,
     OLDEST_H,
@@ -21,7 +23,7 @@ from planner.calculators.answering.pictures import Axis, Curve, Mark, Series, Th
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Choose, Values
 from planner.calculators.asking.units import DAYS, PERCENT, STRENGTH, TEMPERATURE
-from planner.calculators.calculator import Calculator
+from planner.calculators.calculator import Calculator, Derived
 
 LAWS: dict[str, tuple[StrengthLaw, str, str]] = {
     "type-i": (ACI_LAWS["I", "moist"], "US type I, moist cured", "aci_209"),
@@ -76,7 +78,6 @@ INPUTS = (
         source="aci_209",
         optional=True,
         example="7 d",
-        formula_names=("age_h",),
     ),
     Ask(
         name="specified",
@@ -95,9 +96,9 @@ def compute(values: Values) -> Answer:
     """Time to a share, share at an age, and the curve."""
     temp, percent = values.si("concrete_temp"), values.si("percent")
     law, words, source = LAWS[values.choice("cement")]
-    steady = np.full(int(OLDEST_H), temp)
+    steady = _steady(temp, law)
     hours = hours_to_fraction(steady, percent / 100, law=law)
-    warm = hours_to_fraction(np.full(int(OLDEST_H), WARM_C), percent / 100, law=law)
+    warm = hours_to_fraction(_steady(WARM_C, law), percent / 100, law=law)
     shares = fractions_by_hour(steady, law=law)
     specified = values.maybe("specified")
     wanted = f"{amount(percent)} %"
@@ -113,7 +114,7 @@ def compute(values: Values) -> Answer:
                 label="The same at 68 °F", value=hours_words(warm, at_least=True), also=f"{amount(warm / 24, 2)} days"
             ),
             *(() if specified is None else (_pressure(f"Strength at {wanted}", percent / 100, specified),)),
-            *_at_age(values, shares, specified),
+            *_at_age(values, law, specified),
         ),
         formula=(
             FORMULAS[source] + f" Here: {words}.",
@@ -133,6 +134,13 @@ def compute(values: Values) -> Answer:
     )
 
 
+def _steady(temp: float, law: StrengthLaw) -> Array:
+    """As many hours at one temperature as the law knows: hot concrete is a year old by it long before the calendar."""
+    worth = equivalent_ages_h(np.array([temp, law.reference_c]), rate=DEFAULT_RATE)
+    each = float(worth[0] / (worth[1] - worth[0]))
+    return np.full(int(OLDEST_H / max(each, 1.0)) - 1, temp)
+
+
 def _share_at(shares: Array, hours: float) -> float:
     return float(np.interp(hours, np.arange(len(shares) + 1), np.concatenate([[0.0], shares])))
 
@@ -142,18 +150,18 @@ def _pressure(label: str, share: float, specified_mpa: float) -> Line:
     return line(label, psi_from_mpa(mpa), "psi", also=f"{amount(mpa, 1)} MPa")
 
 
-def _at_age(values: Values, shares: Array, specified: float | None) -> tuple[Line, ...]:
+def _at_age(values: Values, law: StrengthLaw, specified: float | None) -> tuple[Line, ...]:
     age = values.maybe("age")
     if age is None:
         return ()
-    share = _share_at(shares, age)
+    share = _share_at(fractions_by_hour(np.full(math.ceil(age), values.si("concrete_temp")), law=law), age)
     label = f"At {hours_words(age)}"
     at = line(label, 100 * share, "% of 28 days", 1)
     return (at,) if specified is None else (at, _pressure(f"Strength at {hours_words(age)}", share, specified))
 
 
 def _curve(temp: float, percent: float, hours: float, shares: Array, law: StrengthLaw) -> Curve:
-    days = min(max(SHORTEST_CURVE_DAYS, math.ceil(1.3 * hours / 24)), int(OLDEST_H / 24))
+    days = min(max(SHORTEST_CURVE_DAYS, math.ceil(1.3 * hours / 24)), len(shares) // 24)
     warm = fractions_by_hour(np.full(24 * days, WARM_C), law=law)
     marks = np.linspace(0.0, days, 61)
     fahrenheit = f"{amount(temp * 1.8 + 32)} °F"
@@ -187,4 +195,5 @@ CALCULATOR = Calculator(
     question="When is the concrete strong enough?",
     inputs=INPUTS,
     compute=compute,
+    derived=(Derived(formula_name="age_h", label="Age as the law counts it", field="age"),),
 )

@@ -195,9 +195,9 @@ def read_number(ask: Ask, typed: str, unit_chosen: str = "") -> tuple[float, Uni
             value=f"{number:,.6g} {unit.symbol}".strip(),
             allowed=ask.allowed(unit),
         )
-    if ask.whole and number != int(number):
-        raise CannotDo("calculator.not_whole", field=ask.name, label=ask.label, value=f"{number:,.6g}")
     value = unit.to_si(number)
+    if ask.whole and abs(value - round(value)) > 1e-6:
+        raise CannotDo("calculator.not_whole", field=ask.name, label=ask.label, value=f"{value:,.6g}")
     slack = LAST_DIGITS * max(1.0, abs(ask.low), abs(ask.high))
     if not ask.low - slack <= value <= ask.high + slack:
         raise outside(ask, unit, value)

@@ -1,0 +1,118 @@
+"""Answers are complete, move the right way, and refuse to call anything safe."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jobs.domain.errors import CannotDo
+from planner.calculators.answering.answer import DEFERS
+from planner.calculators.asking.inputs import Choose
+from planner.calculators.catalog import CALCULATORS
+from tests.planner.calculators.asked import also, ask, hours_in, printed
+
+BOX = {"shallow_length": None, "deep_length": None, "back_slope": None, "side_slope": None}
+
+
+def says(name: str, given: dict[str, str]) -> str:
+    """The answer in a sentence, or what to do instead."""
+    try:
+        return ask(name, **given).says
+    except CannotDo as refusal:
+        return refusal.remedy
+
+
+def test_every_question_of_the_trade_is_there() -> None:
+    assert set(CALCULATORS) == {
+        "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
+        "pool", "concrete",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_an_answer_says_formula_range_source_and_cautions(name: str) -> None:
+    answer = ask(name)
+    assert all((answer.says, answer.lines, answer.formula, answer.valid, answer.sources, answer.pictures))
+    assert answer.cautions[-1] == DEFERS
+    ranges = " ".join(answer.valid).lower()
+    assert all(f"{one.label.lower()} {one.allowed().lower()}" in ranges for one in CALCULATORS[name].asks)
+    assert "is safe" not in " ".join((answer.says, *answer.cautions)).replace("that a thing is safe", "")
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_every_choice_is_answered_or_refused_in_words(name: str) -> None:
+    for one in CALCULATORS[name].inputs:
+        for value, _ in one.options if isinstance(one, Choose) else ():
+            assert says(name, {one.name: value})
+
+
+@given(st.floats(4, 40), st.floats(4, 40))
+def test_a_stronger_hose_fills_sooner(gpm: float, more: float) -> None:
+    assert also(ask("fill", flow=gpm + more), "Full after") <= also(ask("fill", flow=gpm), "Full after")
+
+
+def test_a_fill_is_the_integral_of_its_balance() -> None:
+    """Box of 800 ft2: dV/dt = Q - e A is constant, so t = V / (Q - e A); 0.25 in/day off 800 ft2 is 124.7 gal/day."""
+    answer = ask("fill", **BOX, shallow_depth="5 ft", deep_depth="5 ft", flow="10 gpm", evaporation="0.25 in/day")
+    volume = 800 * 5 * 7.480519
+    assert also(answer, "Full after") == pytest.approx(volume / (10 - 124.675 / 1440) / 60, abs=0.1)
+
+
+def test_stops_of_a_liner_are_below_their_fittings_and_plaster_has_none() -> None:
+    liner, plaster = ask("fill"), ask("fill", finish="plaster")
+    stops = [line.label for line in liner.lines if line.label.startswith("Cut in")]
+    assert stops == ["Cut in: main drain", "Cut in: stair, light", "Cut in: return", "Cut in: skimmer"]
+    hours = [hours_in(liner, stop) for stop in stops]
+    assert hours == sorted(hours)
+    assert hours_in(liner, "Full after") >= hours[-1]
+    assert not any(line.label.startswith("Cut in") for line in plaster.lines)
+    assert any("does not stop" in caution for caution in plaster.cautions)
+
+
+@given(st.floats(35, 95), st.floats(0.5, 40))
+def test_colder_concrete_holds_longer_and_presses_longer(temp_f: float, colder: float) -> None:
+    cold = max(temp_f - colder, 34.0)
+    label = "70 % reached after"
+    assert also(ask("strength", concrete_temp=cold), label) >= also(ask("strength", concrete_temp=temp_f), label)
+    rain = "Rain-safe after"
+    assert hours_in(ask("setting", concrete_temp=cold), rain) >= hours_in(ask("setting", concrete_temp=temp_f), rain)
+
+
+def test_rain_through_a_salt_pool_and_what_to_add() -> None:
+    """2 in on 648 ft2 through 20,000 gallons: 3,200 ppm falls to 3,073.3 (well mixed); 126.7 ppm is 21.1 lb."""
+    answer = ask("salt", now="3200", wanted="3200", volume="20,000 gal", rain="2 in", catch="648 ft2")
+    assert printed(answer, "Rain that went through the pool") == pytest.approx(807.9, abs=0.6)
+    assert printed(answer, "Left after the rain") == pytest.approx(3073.3, abs=0.6)
+    assert printed(answer, "Salt") == pytest.approx(20_000 * 8.345e-6 * 126.7, abs=0.1)
+
+
+def test_too_much_salt_is_replaced_not_dosed() -> None:
+    """90 to 50 with fill water of 10: half of the water (balance of mass)."""
+    answer = ask("salt", product="cyanuric-acid", now="90", wanted="50", fresh="10", volume="20,000 gal")
+    assert printed(answer, "Share of the water") == 50.0
+    assert printed(answer, "Drain and replace") == 10_000
+    assert "Never drain" in answer.cautions[0]
+
+
+def test_a_form_that_bears_liquid_concrete_sets_no_limit() -> None:
+    """8 ft of 150 lb/ft3 press 1,200 psf at the foot (published)."""
+    answer = ask("pour-rate", rating="1,201 psf", height="8 ft")
+    assert answer.lines[0].value == "no limit from the form"
+    assert printed(answer, "Liquid concrete at the foot") == 1200
+
+
+def test_the_hours_of_the_sun_and_the_band() -> None:
+    """Occupational Safety and Health Administration: 96 °F and 65 % read 121 °F; above 115 very high; sun adds 15."""
+    answer = ask("heat", air_temp="96", humidity="65", sun="sun")
+    assert (printed(answer, "Heat index"), printed(answer, "In full sun up to")) == (121, 136)
+    assert "very high" in answer.says
+
+
+def test_the_order_is_never_short() -> None:
+    rng = np.random.default_rng(7)
+    for length, width, over in rng.uniform([5, 5, 0], [60, 40, 25], size=(40, 3)):
+        answer = ask("concrete", length=length, width=width, over=over)
+        order, net = printed(answer, "Order"), printed(answer, "In place")
+        assert order * 4 == int(order * 4)
+        assert order >= net * (1 + over / 100) - 0.02
+        assert order - 0.25 <= net * (1 + over / 100) + 0.02

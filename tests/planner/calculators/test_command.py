@@ -1,0 +1,83 @@
+"""``manage.py calc``: options, units in values, one sentence on a mistake."""
+
+from io import StringIO
+
+import pytest
+from django.core.management import call_command
+
+from planner.calculators.catalog import CALCULATORS
+from planner.management.commands.calc import Command
+
+
+def said(*arguments: str) -> str:
+    out = StringIO()
+    call_command("calc", *arguments, stdout=out)
+    return out.getvalue()
+
+
+def refused(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str]:
+    """Exit status and what stands on standard error, as a shell sees them."""
+    with pytest.raises(SystemExit) as ended:
+        Command().run_from_argv(["manage.py", "calc", *arguments])
+    return int(ended.value.code or 0), capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+def test_an_answer_is_printed_with_everything(name: str) -> None:
+    chosen = CALCULATORS[name]
+    out = said(name, *(f"--{key.replace('_', '-')}={value}" for key, value in chosen.examples().items()))
+    answer = chosen.answer(chosen.examples())
+    lines = [" ".join(line.split()) for line in out.splitlines()]
+    assert [head for head in lines if head in ("Formula", "Range", "Source", "Caution")] == [
+        "Formula",
+        "Range",
+        "Source",
+        "Caution",
+    ]
+    text = " ".join(lines)
+    for sentence in (answer.says, *answer.formula, *answer.valid, *answer.sources, *answer.cautions):
+        assert " ".join(sentence.split()) in text
+    for line in answer.lines:
+        assert f"{line.label} {line.words}" in text
+    assert max(len(line) for line in out.splitlines()) <= 92
+
+
+def test_a_negative_value_with_its_unit_is_no_option() -> None:
+    out = said("heat", "--air-temp", "-5C", "--humidity", "40", "--wind", "20 km/h")
+    assert out == said("heat", "--air-temp=23 F", "--humidity", "40", "--wind", "12.4274238 mph")
+    assert "Wind chill" in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        ((), "the following arguments are required: NAME"),
+        (("brick",), "invalid choice: 'brick'"),
+        (("salt", "--colour", "red"), "unrecognized arguments: --colour"),
+        (("salt", "--volume"), "--volume: expected one argument"),
+        (
+            ("salt", "--volume", "20,000 ft", "--now", "0", "--wanted", "3"),
+            "--volume: Water in the pool is given in 'ft'",
+        ),
+        (("salt", "--now", "0", "--wanted", "3"), "--volume: Water in the pool is missing."),
+    ],
+)
+def test_a_mistake_ends_in_words_and_not_in_nought(
+    capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...], words: str
+) -> None:
+    status, told = refused(capsys, *arguments)
+    assert status != 0
+    assert words in told
+    assert len(told.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize("arguments", [("--help",), ("strength", "--help")])
+def test_help_lists_questions_and_inputs(capsys: pytest.CaptureFixture[str], arguments: tuple[str, ...]) -> None:
+    with pytest.raises(SystemExit) as ended:
+        Command().run_from_argv(["manage.py", "calc", *arguments])
+    assert not ended.value.code
+    out = capsys.readouterr().out
+    if arguments == ("--help",):
+        assert all(name in out for name in CALCULATORS)
+    else:
+        assert all(f"--{one.name.replace('_', '-')}" in out for one in CALCULATORS["strength"].inputs)
