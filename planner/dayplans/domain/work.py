@@ -12,6 +12,11 @@ from planner.dayplans.domain.gates.sky import judged
 from planner.dayplans.domain.limits import stop_limits
 from planner.dayplans.domain.quantities import quantities_of, quantity_note, trucks_note, trucks_of
 from planner.dayplans.facts import CalledIn, DayTask, Gate, GateState
+from planner.dayplans.presenters.water import dilution_words
+from planner.plans.domain.water import SALTED, dilution
+
+# The trade that tests and doses.
+WATER_TRADE = "service"
 
 
 def day_task(day: Day, piece: Piece, *, also_called: tuple[CalledIn, ...] = (), notes: tuple[str, ...] = ()) -> DayTask:
@@ -60,6 +65,17 @@ def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
         yield f"Runs over several days: from {day.said(piece.stay_start_at)} to {day.said(piece.stay_end_at)}."
     yield quantity_note(piece.task)
     yield trucks_note(day, piece)
+    yield from _after_rain(day, piece)
+
+
+def _after_rain(day: Day, piece: Piece) -> Iterator[str]:
+    """What a wet week did to the salt, for whoever looks after the water."""
+    salted = next((task for task in piece.job.tasks if task.key == SALTED and task.finished_at is not None), None)
+    if salted is None or piece.task.trade != WATER_TRADE:
+        return
+    found = dilution(piece.job, salted, air=day.waits.air_at(salted.site.id), as_of=day.world.as_of)
+    if found is not None and found.is_wet:
+        yield from dilution_words(found, day.said)
 
 
 def visit_called_in(day: Day, piece: Piece) -> CalledIn:

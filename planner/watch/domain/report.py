@@ -8,6 +8,7 @@ from typing import Literal
 from jobs.domain.exposure import Measure
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import StartJudgement
+from planner.plans.domain.water import Dilution
 
 Unit = Literal["dollars", "share", "mm", "mm_h", "degc", "m_s", "kg_m2_h", "h", "m", "count"]
 
@@ -186,6 +187,7 @@ class WatchReport:
     """Every exposed start of the next 72 hours, every state at risk, and what to protect before people go home.
 
     ``weekend`` are the states that stand in ``stretch``, judged over it; ``stretch`` is ``None`` where no day is free.
+    ``waters`` are the salted pools that a wet week thins.
     """
 
     now: datetime
@@ -198,3 +200,4 @@ class WatchReport:
     states: tuple[StateAtRisk, ...]
     stretch: Stretch | None
     weekend: tuple[StateAtRisk, ...]
+    waters: tuple[Dilution, ...] = ()

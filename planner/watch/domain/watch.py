@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from jobs.domain.facts import SiteFacts
+from planner.plans.domain.water import dilutions
 from planner.plans.domain.world import Judges, Stay, World
 from planner.watch.domain.report import SiteForecast, StartWatch, WatchReport
 from planner.watch.domain.skies import sky_over
@@ -74,6 +75,7 @@ def watch(world: World, stays: Iterable[Stay], *, now: datetime, previous: Itera
         states=states_now(world, standing, now),
         stretch=stretch,
         weekend=states_in_stretch(world, standing, stretch, now) if stretch is not None else (),
+        waters=dilutions(world),
     )
 
 

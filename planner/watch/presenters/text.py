@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from jobs.words import sentence_for
 from planner.dayplans.presenters.measures import clock, clock_on, day, measure, number
+from planner.dayplans.presenters.water import dilution_words
 from planner.forecast.domain.freshness import Freshness
 from planner.watch.domain.report import (
     Line,
@@ -33,7 +34,18 @@ TROUBLED = ("reached", "near", "unknown")
 def watch_lines(report: WatchReport, sources: Mapping[str, str] | None = None) -> list[str]:
     """The whole report, line by line; ``sources`` are the names of the source keys, to read them aloud."""
     page = _Page(report, sources or {})
-    return [*page.head(), "", *page.starts(), "", *page.states(), "", *page.weekend(), "", *page.closing()]
+    return [
+        *page.head(),
+        "",
+        *page.starts(),
+        "",
+        *page.states(),
+        "",
+        *page.weekend(),
+        "",
+        *page.waters(),
+        *page.closing(),
+    ]
 
 
 def amount(value: float, unit: Unit) -> str:
@@ -100,6 +112,14 @@ class _Page:
         if not troubled:
             yield from _wrap("Nothing that will stand then is near a limit.", 2)
         yield from self._clear(self._report.weekend)
+
+    def waters(self) -> Iterator[str]:
+        """Salted pools that a wet week thins; nothing where there is none."""
+        for found in self._report.waters:
+            yield f"AFTER THE RAIN: {found.job.name or found.site}"
+            for sentence in dilution_words(found, self._at):
+                yield from _wrap(sentence, 2)
+            yield ""
 
     def closing(self) -> Iterator[str]:
         yield from _wrap(sentence_for("watch.defers", {})[0])
