@@ -1,0 +1,228 @@
+"""The calculator's pages: a form that works by its address alone, its answer, its mistakes, its pictures."""
+
+import html
+import re
+import xml.etree.ElementTree as ET
+from datetime import time
+from urllib.parse import urlencode
+
+import pytest
+from django.contrib.auth.models import User
+from django.template.loader import render_to_string
+from django.test import Client
+from django.urls import reverse
+from django.utils import translation
+
+from jobs.models import Branch
+from planner.calculators.catalog import CALCULATORS
+from planner.web.models import Membership
+from planner.web.presenters.calculators.page import CalculatorPage, present_calculator
+from planner.web.presenters.canvas import words_width
+
+SVG = re.compile(r"<svg.*?</svg>", re.DOTALL)
+NAMES = pytest.mark.parametrize("name", CALCULATORS)
+
+# Numbers at the edges of what can be drawn.
+EDGES = [
+    ("strength", {"concrete_temp": "32 F", "percent": "100"}),
+    ("strength", {"concrete_temp": "170 F", "percent": "1", "cement": "type-iii"}),
+    ("pour-rate", {"rating": "4,000 psf", "height": "8 ft"}),
+    ("pour-rate", {"rating": "700 psf", "height": "30 ft", "concrete_temp": "99 F"}),
+    ("pour-rate", {"rating": "601 psf", "height": "4 ft", "concrete_temp": "40 F"}),
+    ("evaporation", {"concrete_temp": "110 F", "humidity": "5", "wind": "25"}),
+    ("evaporation", {"concrete_temp": "50 F", "humidity": "100", "air_temp": "90 F"}),
+    ("saturation", {"ph": "9", "calcium": "1000", "alkalinity": "1000"}),
+    ("saturation", {"ph": "6", "calcium": "5", "alkalinity": "5", "water_temp": "32 F"}),
+    ("heat", {"air_temp": "-45 C", "wind": "60"}),
+    ("heat", {"air_temp": "60 F"}),
+    ("heat", {"air_temp": "105 F", "humidity": "50"}),
+    ("salt", {"now": "0", "wanted": "1", "volume": "100 gal"}),
+    ("salt", {"now": "5000", "wanted": "3000"}),
+    ("uplift", {"head": "19 ft", "slab": "2 in"}),
+    ("uplift", {"head": "0"}),
+    ("setting", {"concrete_temp": "30 F"}),
+    ("setting", {"concrete_temp": "100 F", "hours_at_70": "0"}),
+    ("drying", {"rain": "0", "dry_for": "0"}),
+    ("drying", {"dry_for": "168"}),
+    ("concrete", {"length": "0.5", "width": "0.5", "thickness": "1 in"}),
+    ("concrete", {"length": "600", "width": "30", "thickness": "6 in"}),
+    ("fill", {"flow": "800 gpm"}),
+    ("fill", {"flow": "1 gpm", "start": "7 ft"}),
+    ("pool", {"level": "0"}),
+]
+
+
+def drawn(page: CalculatorPage) -> str:
+    return render_to_string("planner/calculate/page.html", {"page": page})
+
+
+def pictures(text: str) -> list[ET.Element]:
+    """Every picture of a page's answer; fails when its markup is not well formed."""
+    answer = text[text.index("calc-answer") : text.index("</main>")]
+    found = [
+        ET.fromstring(one.replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1)) for one in SVG.findall(answer)
+    ]
+    return [one for one in found if one.get("role") == "img"]
+
+
+@pytest.fixture
+def client(db: None) -> Client:
+    branch = Branch.objects.create(
+        name="Yard",
+        slug="yard",
+        company="Builders",
+        zone="America/New_York",
+        opens=time(7),
+        closes=time(15, 30),
+        yard_latitude=40.0,
+        yard_longitude=-75.0,
+    )
+    user = User.objects.create_user(username="reader")
+    Membership.objects.create(user=user, branch=branch, role=Membership.Role.READER)
+    client = Client()
+    client.force_login(user)
+    return client
+
+
+def test_the_list_leads_to_every_question(client: Client) -> None:
+    text = client.get(reverse("calculators")).content.decode()
+    for name, one in CALCULATORS.items():
+        assert f'href="{reverse("calculator", args=[name])}"' in text
+        assert html.escape(one.question) in text
+    assert 'aria-current="page">Calculate' in text
+
+
+@NAMES
+def test_a_page_opens_with_an_example_that_says_so(client: Client, name: str) -> None:
+    answer = client.get(reverse("calculator", args=[name]))
+    text = answer.content.decode()
+    assert answer.status_code == 200
+    assert "An example: put in your own numbers." in text
+    assert html.escape(CALCULATORS[name].answer(CALCULATORS[name].examples()).says) in text
+
+
+@NAMES
+def test_the_form_alone_asks_and_keeps_what_was_typed(client: Client, name: str) -> None:
+    """A plain GET form without a script: its own fields, sent as they stand, give the same answer at an address."""
+    url = reverse("calculator", args=[name])
+    text = client.get(url).content.decode()
+    form = text[text.index("<form", text.index("<main")) : text.index("</form>", text.index("<main"))]
+    assert 'method="get"' in form
+    assert "hx-" not in form
+    assert "<script" not in form
+    sent = fields(form)
+    asked = CALCULATORS[name]
+    assert set(sent) == {one.name for one in asked.inputs} | {
+        f"{one.name}_unit" for one in asked.asks if len(one.kind.symbols) > 1
+    }
+    again = client.get(f"{url}?{urlencode(sent)}").content.decode()
+    assert html.escape(asked.answer(asked.examples()).says) in again
+    assert "An example" not in again
+    assert fields(again[again.index("calc-form") : again.index("</form>", again.index("calc-form"))]) == sent
+
+
+def fields(form: str) -> dict[str, str]:
+    found = {
+        name: html.unescape(value)
+        for name, value in re.findall(r'<input id="[^"]+" name="([^"]+)" value="([^"]*)"', form)
+    }
+    for name, options in re.findall(r'<select[^>]* name="([^"]+)"[^>]*>(.*?)</select>', form, re.DOTALL):
+        (chosen,) = re.findall(r'<option value="([^"]*)" selected', options)
+        found[name] = html.unescape(chosen)
+    return found
+
+
+@NAMES
+def test_every_field_has_a_label_and_its_range(client: Client, name: str) -> None:
+    text = client.get(reverse("calculator", args=[name])).content.decode()
+    for one in CALCULATORS[name].inputs:
+        assert f'<label for="{one.name}">{html.escape(one.label)}' in text
+    for asked in CALCULATORS[name].asks:
+        assert html.escape(asked.allowed()) in text
+
+
+def test_a_mistake_stands_at_its_field_and_at_the_top(client: Client) -> None:
+    url = reverse("calculator", args=["evaporation"])
+    answer = client.get(
+        url, {"concrete_temp": "80", "air_temp": "x<y", "humidity": "140", "wind": "30", "wind_unit": "mph"}
+    )
+    text = answer.content.decode()
+    assert answer.status_code == 400
+    assert 'role="alert"' in text
+    assert "x&lt;y" in text
+    assert "x<y" not in text
+    for field in ("air_temp", "humidity"):
+        assert f'href="#{field}"' in text
+        place = text[text.index(f'<input id="{field}"') :]
+        assert 'aria-invalid="true"' in place[: place.index(">")]
+        assert f'id="{field}-error"' in text
+        assert f'{field}-error"' in place[: place.index(">")]
+    assert 'value="80"' in text
+    assert "calc-answer" not in text
+
+
+def test_missing_numbers_and_strange_names_are_told(client: Client) -> None:
+    answer = client.get(reverse("calculator", args=["uplift"]), {"slab": "6 in", "colour": "red"})
+    text = html.unescape(answer.content.decode())
+    assert answer.status_code == 400
+    assert "Groundwater above the underside of the slab is missing." in text
+    assert "'colour' is nothing this calculator asks for." in text
+
+
+def test_only_questions_there_are_have_a_page(client: Client) -> None:
+    assert client.get(reverse("calculator", args=["brick"])).status_code == 404
+    assert client.post(reverse("calculators")).status_code == 405
+    assert Client().get(reverse("calculators")).status_code == 302
+
+
+@pytest.mark.parametrize(("name", "given"), [*((name, {}) for name in CALCULATORS), *EDGES])
+def test_pictures_are_well_formed_inside_their_paper_and_told_in_a_table(name: str, given: dict[str, str]) -> None:
+    found = CALCULATORS[name]
+    page = present_calculator(found, {**found.examples(), **given})
+    assert page.answer is not None, page.problems
+    text = drawn(page)
+    shown = pictures(text)
+    assert len(shown) == len(page.drawn)
+    for picture, facts in zip(shown, page.drawn, strict=True):
+        assert picture.get("aria-label")
+        assert all(len(row) == len(facts.heads) for row in facts.rows)
+        assert facts.rows
+        if "long-section" not in str(picture.get("class")):
+            assert_inside(picture)
+    said = " ".join(cell for facts in page.drawn for row in facts.rows for cell in row)
+    assert not {"nan", "inf", "-inf", ""} & set(said.split())
+
+
+def assert_inside(picture: ET.Element) -> None:
+    width, height = (float(part) for part in str(picture.get("viewBox")).split()[2:])
+    for node in picture.iter("{http://www.w3.org/2000/svg}text"):
+        words = "".join(node.itertext())
+        run = words_width(words, 0.9 * float(node.get("font-size", "13")))
+        x, y = float(node.get("x", "0")), float(node.get("y", "0")) + float(node.get("dy", "0"))
+        start = x - {"start": 0.0, "middle": run / 2, "end": run}[node.get("text-anchor", "start")]
+        assert start >= -1, words
+        assert start + run <= width + 1, words
+        assert 0 <= y <= height, words
+    for node in picture.iter():
+        for pair in (node.get("points") or "").split():
+            x, y = (float(part) for part in pair.split(","))
+            assert -1 <= x <= width + 1
+            assert -1 <= y <= height + 1
+
+
+def test_the_curve_reaches_its_threshold_at_its_mark() -> None:
+    found = CALCULATORS["strength"]
+    text = drawn(present_calculator(found, {**found.examples(), "concrete_temp": "50 F"}))
+    (picture,) = pictures(text)
+    ns = "{http://www.w3.org/2000/svg}"
+    threshold = next(node for node in picture.iter(f"{ns}path") if node.get("class") == "threshold")
+    level = float(str(threshold.get("d")).split()[1].split("H")[0])
+    (mark,) = (node for node in picture.iter(f"{ns}circle") if node.get("class") == "dot")
+    assert float(mark.get("cy", "0")) == pytest.approx(level, abs=0.11)
+
+
+def test_drawings_read_the_same_in_a_language_with_a_comma() -> None:
+    found = CALCULATORS["pour-rate"]
+    with translation.override("es"):
+        text = drawn(present_calculator(found, found.examples()))
+    assert re.search(r'="\d+,\d+"', text[text.index("<svg", text.index("calc-answer")) :]) is None
