@@ -25,7 +25,7 @@ from jobs.domain.waiting import (
 from jobs.science.concrete_temperature import Member
 from jobs.science.ranges import Array
 from jobs.words import sentence_for
-from planner.plans.domain.ready.air import SiteAir, air_over, hour_of, hours_since_epoch
+from planner.plans.domain.ready.air import SiteAir, UsualAir, hour_of, hours_since_epoch
 from planner.plans.domain.ready.concrete import Poured, poured_in
 from planner.plans.domain.ready.drying import DRY_FOR_H, DryingWait, GroundTable, SurfaceTable
 from planner.plans.domain.ready.placed import Readings, placed_wait
@@ -76,6 +76,7 @@ class Waits:
         self._world = world
         self._calendars = Calendars(crews=world.crews)
         self._anchor = hour_of(world.as_of) - LOOK_BACK_H
+        self._usual = UsualAir(world.climate, world.branch.zone)
         self._airs: dict[int, SiteAir] = {}
         self._temps: dict[tuple[int, Member], PlacedTemps] = {}
         self._tables: dict[tuple[int, Poured, float, float], StrengthTable] = {}
@@ -102,8 +103,7 @@ class Waits:
     def air_at(self, site_id: int) -> SiteAir:
         """The air over a site; 0 is that of no site, which knows only what is usual."""
         if site_id not in self._airs:
-            world = self._world
-            self._airs[site_id] = air_over(world.skies.get(site_id), climate=world.climate, zone=world.branch.zone)
+            self._airs[site_id] = SiteAir(sky=self._world.skies.get(site_id), usual=self._usual)
         return self._airs[site_id]
 
     def poured_in(self, job: JobFacts, task: TaskFacts) -> Poured | None:

@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import lru_cache
 
 import numpy as np
 
@@ -61,6 +62,7 @@ def stretch_of(job: JobFacts, task: TaskFacts) -> Stretch | None:
     return Stretch(from_m=low, until_m=high, water_m3=basin.volume_at_m3(high) - basin.volume_at_m3(low))
 
 
+@lru_cache(maxsize=4096)
 def planned_minutes(pool: PoolDesign, stretch: Stretch, *, share: float = 1.0) -> int:
     """Minutes of flow for a stretch still to come, with usual evaporation and no rain: nobody counts on rain.
 

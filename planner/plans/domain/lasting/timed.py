@@ -8,7 +8,7 @@ from jobs.domain.errors import CannotDo
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.plans.domain.lasting.fill import planned_minutes, rest_of, stretch_of
 from planner.plans.domain.lasting.wall import is_wall_pour, longest_pour
-from planner.plans.domain.ready.air import SiteAir, air_over
+from planner.plans.domain.ready.air import SiteAir, UsualAir
 from planner.plans.domain.world import World
 
 
@@ -23,6 +23,7 @@ class _Timing:
     def __init__(self, world: World) -> None:
         self.notes: list[str] = []
         self._world = world
+        self._usual = UsualAir(world.climate, world.branch.zone)
         self._airs: dict[int, SiteAir] = {}
 
     def tasks(self, job: JobFacts) -> Iterator[TaskFacts]:
@@ -94,6 +95,5 @@ class _Timing:
 
     def _air_at(self, site_id: int) -> SiteAir:
         if site_id not in self._airs:
-            world = self._world
-            self._airs[site_id] = air_over(world.skies.get(site_id), climate=world.climate, zone=world.branch.zone)
+            self._airs[site_id] = SiteAir(sky=self._world.skies.get(site_id), usual=self._usual)
         return self._airs[site_id]

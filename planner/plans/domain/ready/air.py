@@ -53,23 +53,41 @@ def moment_of(hours: float) -> datetime:
     return datetime.fromtimestamp(0, UTC) + timedelta(seconds=round(hours * 3600))
 
 
+class UsualAir:
+    """Usual temperatures of a branch by month and hour; every site of it shares them, so use one for all."""
+
+    def __init__(self, climate: Climate, zone: str) -> None:
+        self._climate = climate
+        self._zone = ZoneInfo(zone)
+        self._stretches: dict[int, Array] = {}
+
+    def stretch(self, number: int) -> Array:
+        """Usual temperature of each hour of a stretch [degC]."""
+        if number not in self._stretches:
+            first = number * STRETCH_H
+            self._stretches[number] = np.array([self._at(first + at) for at in range(STRETCH_H)])
+        return self._stretches[number]
+
+    def _at(self, hour: int) -> float:
+        local = (moment_of(hour) + HOUR / 2).astimezone(self._zone)
+        return self._climate.hour(local.month, local.hour).air_mean_c
+
+
 class SiteAir:
     """The air over one site; keeps what it has looked up.
 
     Parameters
     ----------
     sky : what is known over the site; a stale forecast counts as unknown.
-    climate : usual temperatures of the month and hour.
-    zone : local zone of the site.
+    usual : temperatures where nothing is known.
     """
 
-    def __init__(self, *, sky: SiteSky | None, climate: Climate, zone: ZoneInfo) -> None:
+    def __init__(self, *, sky: SiteSky | None, usual: UsualAir) -> None:
         usable = sky is not None and sky.series is not None and WIDENING[sky.freshness] < 1.0
         self._layers = tuple(
             series for series in ((sky.series if sky and usable else None), sky.observed if sky else None) if series
         )
-        self._climate = climate
-        self._zone = zone
+        self._usual = usual
         self._stretches: dict[int, AirHours] = {}
         self.known_from = min((hour_of(one.start_at) for one in self._layers), default=0)
         self.known_until = max((hour_of(one.end_at) for one in self._layers), default=0)
@@ -95,19 +113,14 @@ class SiteAir:
                 for name, row in by_name.items():
                     _lay(row, first, hour_of(series.start_at), getattr(series, name))
             known = ~np.isnan(by_name["air_temp_c"])
-            for at in np.flatnonzero(~known).tolist():
-                by_name["air_temp_c"][at] = self._usual_c(first + at)
+            by_name["air_temp_c"] = np.where(known, by_name["air_temp_c"], self._usual.stretch(number))
             self._stretches[number] = AirHours(by_name=by_name, known=known.astype(float))
         return self._stretches[number]
-
-    def _usual_c(self, hour: int) -> float:
-        local = (moment_of(hour) + HOUR / 2).astimezone(self._zone)
-        return self._climate.hour(local.month, local.hour).air_mean_c
 
 
 def air_over(sky: SiteSky | None, *, climate: Climate, zone: str) -> SiteAir:
     """The air over a site of a branch in ``zone``."""
-    return SiteAir(sky=sky, climate=climate, zone=ZoneInfo(zone))
+    return SiteAir(sky=sky, usual=UsualAir(climate, zone))
 
 
 def _lay(row: Array, first: int, starts: int, values: Values) -> None:
