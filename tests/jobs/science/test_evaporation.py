@@ -7,9 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobs.domain.errors import OutsideValidRange
+from jobs.science.cold_hot import HOT_AIR_C
 from jobs.science.evaporation import (
+    CRACKING_POSSIBLE_KG_M2_H,
     KG_M2_PER_LB_FT2,
     M_S_PER_MPH,
+    PRECAUTIONS_KG_M2_H,
+    UNCERTAINTY,
     WIND_MAX_M_S,
     drying,
     evaporation_bounds_kg_m2_h,
@@ -42,6 +46,20 @@ def test_one_row_of_the_table_does_not_follow_its_formula() -> None:
     """100 degF, 70 %, 10 mph: 0.180 in the table, 0.157 by the formula; every other row agrees."""
     (odd,) = (row for row in ROWS if row["follows_formula"] == "no")
     assert menzel_of(odd) == pytest.approx(0.157, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    "row", rows_of("evaporation_limits"), ids=lambda row: f"{row['quantity']}-{row['source'][:12]}"
+)
+def test_the_published_limits(row: dict[str, str]) -> None:
+    found = {
+        "precautions_lb_ft2_h": PRECAUTIONS_KG_M2_H / KG_M2_PER_LB_FT2,
+        "precautions_kg_m2_h": PRECAUTIONS_KG_M2_H,
+        "cracking_possible_share": CRACKING_POSSIBLE_KG_M2_H / PRECAUTIONS_KG_M2_H,
+        "uncertainty_share": UNCERTAINTY,
+        "hot_air_degf": HOT_AIR_C * 1.8 + 32,
+    }[row["quantity"]]
+    assert found == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]), rel=0), row["source"]
 
 
 @pytest.mark.parametrize(

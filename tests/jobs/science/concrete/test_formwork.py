@@ -50,6 +50,25 @@ def test_worked_example(row: dict[str, str]) -> None:
     assert found(row) == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]), rel=0), row["source"]
 
 
+@pytest.mark.parametrize(
+    "row", rows_of("concrete/form_regimes"), ids=lambda row: f"{row['rate_ft_h']}-{row['height_ft']}"
+)
+def test_the_regimes_of_rate_and_height(row: dict[str, str]) -> None:
+    """Which of the printed equations governs, at 50 degF and 150 lb/ft3."""
+    rate, height, temp = float(row["rate_ft_h"]), float(row["height_ft"]), 50.0
+    by_equation = {
+        "1": 150 + 9000 * rate / temp,
+        "2": 150 + 43_400 / temp + 2800 * rate / temp,
+        "liquid": 150 * height,
+    }
+    pressure = wall_pressure_kpa(
+        m_from_ft(rate), celsius(temp), m_from_ft(height), density_kg_m3=150 * KG_M3_PER_LB_FT3
+    )
+    expected = min(by_equation[row["expected_equation"]], by_equation["liquid"])
+    assert psf_from_kpa(pressure) == pytest.approx(expected, rel=1e-6)
+    assert len({round(value) for value in by_equation.values()}) == 3
+
+
 @given(temps)
 def test_the_two_equations_meet_at_the_switch(temp_c: float) -> None:
     """43,400 = 7 (9000 - 2800): the published constants were chosen so (ACI 347)."""

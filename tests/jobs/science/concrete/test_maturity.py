@@ -45,11 +45,20 @@ def found(row: dict[str, str]) -> float:
         return equivalent_ages_h(history_of(row), rate=RATES[law])[-1]
     if row["quantity"] == "temperature_time_c_h":
         return temperature_time_c_h(history_of(row), datum_c=DATUMS[law])[-1]
+    if row["quantity"] in ("activation_k", "reference_k"):
+        return constant_of(row["quantity"])
     temp_c = float(row["temp_c_or_maturity_c_h"])
     if law in RATES:
         return float(RATES[law](np.array([temp_c]))[0])
     hour, reference = (temperature_time_c_h(np.array([temp]), datum_c=DATUMS[law])[0] for temp in (temp_c, 20.0))
     return hour / reference
+
+
+def constant_of(quantity: str) -> float:
+    """What the European law gives back: the slope of its logarithm over 1 / T, and the temperature of rate one [K]."""
+    log_rate_10, log_rate_30 = np.log(model_code_rate(np.array([10.0, 30.0])))
+    activation = (log_rate_30 - log_rate_10) / (1 / 283.0 - 1 / 303.0)
+    return float(activation if quantity == "activation_k" else 1 / (1 / 283.0 + log_rate_10 / activation))
 
 
 @pytest.mark.parametrize(
