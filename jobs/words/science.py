@@ -61,6 +61,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "Both depths are the same, yet a {label} of {slope} is given.",
         "Enter 0 for the {label}, or a greater deepest depth.",
     ),
+    "calculator.side_slopes_of_curves": (
+        "Side slopes are given for a round outline, whose floor is taken level across the pool.",
+        "Enter 0 for the side slope, or measure the pool at stations.",
+    ),
+    "calculator.wider_than_long": (
+        "The pool is wider than it is long.",
+        "Give the longer side as its length.",
+    ),
     "calculator.level_above_coping": (
         "The water level is {level}, but the coping is {coping} above the deepest floor.",
         "Enter a level between 0 and {coping}.",

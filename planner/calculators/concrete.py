@@ -1,5 +1,7 @@
 """How much concrete to order, on how many trucks."""
 
+from jobs.domain.errors import CannotDo
+from jobs.domain.order.concrete import best_order
 from jobs.domain.takeoff import slab_coverage_m2, truck_interval_minutes, trucks
 from jobs.domain.units import ft2_from_m2, m3_from_yd3, m_from_ft, m_from_in, yd3_from_m3
 from jobs.science.sources import COMMON_PRACTICE
@@ -7,7 +9,7 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, l
 from planner.calculators.answering.pictures import Loads
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
-from planner.calculators.asking.units import CONCRETE, LENGTH, PERCENT, PLACING, THICKNESS
+from planner.calculators.asking.units import CONCRETE, DOLLARS, LENGTH, PERCENT, PLACING, THICKNESS
 from planner.calculators.calculator import Calculator
 
 # Ready-mix is ordered by the quarter yard: common practice, no source.
@@ -16,6 +18,37 @@ STEP_YD3 = 0.25
 SLACK = 1e-9
 # More trucks than this are a list, not a picture.
 MOST_TRUCKS = 40
+
+PRICES = "Or the over-order from your own prices"
+
+
+def _price(name: str, label: str, sample: str) -> Ask:
+    return Ask(
+        name=name,
+        label=label,
+        kind=DOLLARS,
+        low=1.0,
+        high=100_000.0,
+        source=COMMON_PRACTICE,
+        optional=True,
+        help=f"For each cubic yard, for example {sample}.",
+        group=PRICES,
+    )
+
+
+def _share(name: str, label: str, usual: str) -> Ask:
+    return Ask(
+        name=name,
+        label=label,
+        kind=PERCENT,
+        low=0.0,
+        high=25.0,
+        source=COMMON_PRACTICE,
+        default=usual,
+        help="Counts only with both prices.",
+        group=PRICES,
+    )
+
 
 INPUTS = (
     Ask(
@@ -87,6 +120,10 @@ INPUTS = (
         help="For the time between trucks.",
         formula_names=("rate_m3_h",),
     ),
+    _price("short", "A yard short costs", "600 $"),
+    _price("waste", "A yard too many costs", "160 $"),
+    _share("loss", "Usually used over the volume", "5 %"),
+    _share("spread", "It varies by (standard deviation)", "3 %"),
 )
 
 
@@ -94,7 +131,9 @@ def compute(values: Values) -> Answer:
     """Order, trucks and their spacing."""
     thickness = values.si("thickness")
     net = values.si("length") * values.si("width") * thickness + values.si("extra")
-    wanted = yd3_from_m3(net) * (1 + values.si("over") / 100)
+    net_yd3 = yd3_from_m3(net)
+    priced = _priced(values, net_yd3)
+    wanted = net_yd3 * (1 + values.si("over") / 100) if priced is None else priced
     order = -(-(wanted - SLACK) // STEP_YD3) * STEP_YD3
     truck = yd3_from_m3(values.si("truck"))
     count = trucks(m3_from_yd3(order), values.si("truck"))
@@ -104,8 +143,8 @@ def compute(values: Values) -> Answer:
         says=f"Order {amount(order, 2)} yd³ on {count} truck{'' if count == 1 else 's'}.",
         lines=(
             line("Order", order, "yd³", 2, also=f"{amount(m3_from_yd3(order), 2)} m³"),
-            line("In place", yd3_from_m3(net), "yd³", 2, also=f"{amount(net, 2)} m³"),
-            line("Over-order and rounding", order - yd3_from_m3(net), "yd³", 2),
+            line("In place", net_yd3, "yd³", 2, also=f"{amount(net, 2)} m³"),
+            line("Over-order and rounding", order - net_yd3, "yd³", 2),
             line("Trucks", count, ""),
             line("Last truck brings", loads[-1] if loads else 0.0, "yd³", 2),
             line("One yd³ covers", ft2_from_m2(slab_coverage_m2(m3_from_yd3(1.0), thickness)), "ft²", 1),
@@ -113,7 +152,7 @@ def compute(values: Values) -> Answer:
         ),
         formula=(
             "Volume = length × width × thickness + extra; one cubic yard covers 324 / thickness in inches, in ft².",
-            "Order = volume × (1 + over-order), rounded up to the quarter yard.",
+            _order_words(priced is not None),
             "Trucks = order / load, rounded up; minutes between trucks = 60 × load / placing rate.",
         ),
         sources=(
@@ -127,6 +166,31 @@ def compute(values: Values) -> Answer:
             DEFERS,
         ),
         pictures=(Loads(title="The trucks", loads_yd3=loads, truck_yd3=truck),) if count <= MOST_TRUCKS else (),
+    )
+
+
+def _priced(values: Values, net_yd3: float) -> float | None:
+    """The order [yd3] at which a yard short and a yard too many cost the same, where both prices are given."""
+    prices = {name: values.maybe(name) for name in ("short", "waste")}
+    short, waste = prices["short"], prices["waste"]
+    if short is None and waste is None:
+        return None
+    if short is None or waste is None:
+        missing = "short" if short is None else "waste"
+        label = next(ask.label for ask in INPUTS if ask.name == missing)
+        why = "the other price is given, and the order lies between them"
+        raise CannotDo("calculator.needs_too", field=missing, label=label, why=why, sample="200 $")
+    mean = net_yd3 * (1 + values.si("loss") / 100)
+    spread = net_yd3 * values.si("spread") / 100
+    return best_order(mean=mean, spread=spread, short_dollars=short, waste_dollars=waste)
+
+
+def _order_words(priced: bool) -> str:
+    if not priced:
+        return "Order = volume × (1 + over-order), rounded up to the quarter yard."
+    return (
+        "Order = mean use + z × its standard deviation, where the chance of enough is short / (short + waste); rounded"
+        " up to the quarter yard. The percentage of over-order is not used."
     )
 
 

@@ -1,6 +1,6 @@
 """How much water a pool holds, and how much face it has."""
 
-from jobs.domain.basin import RectangularBasin
+from jobs.domain.basin import Basin
 from jobs.domain.errors import CannotDo
 from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
@@ -8,7 +8,7 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, f
 from planner.calculators.answering.pictures import PoolSection
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
-from planner.calculators.asking.pools import DEEPEST_M, POOL_INPUTS, basin_of
+from planner.calculators.asking.pools import DEEPEST_M, POOL_INPUTS, SHAPE, shaped_basin_of
 from planner.calculators.asking.units import LENGTH
 from planner.calculators.calculator import Calculator
 
@@ -30,7 +30,7 @@ LEVEL = Ask(
 
 def compute(values: Values) -> Answer:
     """Water, areas and the long section of a pool."""
-    basin = basin_of(values)
+    basin = shaped_basin_of(values)
     level = values.maybe("level")
     if level is not None and level > basin.max_level_m:
         raise CannotDo(
@@ -47,11 +47,12 @@ def compute(values: Values) -> Answer:
             "Water above the shallow floor: length × width × height.",
             "Below it the exact prismatoid: V = h / 6 × (A1 + 4 Am + A2), with the areas of its top, middle and foot.",
             "Floor: flat parts, and slopes at their true length √(run² + rise²). Walls: upright faces to the coping.",
+            "Round outlines: cut into narrow strips with their true areas; an oval is π / 4 × length × width.",
             "1 ft³ = 7.480519 US gallons.",
         ),
         sources=(said_source("kern_pool_sizing"), f"Twelve hours: {said_source('phta_5')}"),
         cautions=(
-            "Square corners and plane slopes: rounded corners, stairs and benches hold a little less. The drawing"
+            "Sharp corners and plane slopes: rounded corners, stairs and benches hold a little less. The drawing"
             " governs, and a metered fill tells the true volume.",
             DEFERS,
         ),
@@ -63,7 +64,7 @@ def compute(values: Values) -> Answer:
     )
 
 
-def _lines(basin: RectangularBasin) -> tuple[Line, ...]:
+def _lines(basin: Basin) -> tuple[Line, ...]:
     water, surface = basin.water_volume_m3, basin.water_surface_m2
     walls = basin.wetted_wall_m2(basin.max_level_m)
     return (
@@ -86,7 +87,7 @@ def _lines(basin: RectangularBasin) -> tuple[Line, ...]:
     )
 
 
-def _at_level(basin: RectangularBasin, level_m: float) -> Line:
+def _at_level(basin: Basin, level_m: float) -> Line:
     water = basin.volume_at_m3(level_m)
     return line(
         f"Water at {feet_words(level_m)}", gallons_from_m3(water), "gal", also=f"{amount(ft3_from_m3(water), 1)} ft³"
@@ -97,6 +98,6 @@ CALCULATOR = Calculator(
     name="pool",
     title="Pool",
     question="How much water does it hold, and how much face does it have?",
-    inputs=(*POOL_INPUTS, LEVEL),
+    inputs=(SHAPE, *POOL_INPUTS, LEVEL),
     compute=compute,
 )

@@ -1,11 +1,12 @@
 """A pool as a crew gives it: water line, depths, and the parts of the floor."""
 
-from jobs.domain.basin import RectangularBasin
+from jobs.domain.basin import Basin, RectangularBasin
 from jobs.domain.errors import CannotDo
+from jobs.domain.shapes.curves import EllipseBasin, StadiumBasin
 from jobs.domain.units import m_from_ft
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import feet_words
-from planner.calculators.asking.inputs import Ask, Input, Values
+from planner.calculators.asking.inputs import Ask, Choose, Input, Values
 from planner.calculators.asking.units import LENGTH
 
 OUTLINE, FLOOR = "Water line and depths", "Floor (leave empty for one even slope)"
@@ -64,6 +65,39 @@ POOL_INPUTS: tuple[Input, ...] = (
     _part("back_slope", "Back slope", "8 ft", "In plan, from the deep floor up to the deep end wall."),
     _part("side_slope", "Side slope, each side", "6 ft", "In plan, beside the deep floor."),
 )
+
+
+SHAPE = Choose(
+    name="shape",
+    label="Water line",
+    options=(
+        ("rectangle", "Rectangle"),
+        ("oval", "Oval; round where length and width are the same"),
+        ("round-ends", "Straight sides, half-round ends"),
+    ),
+    default="rectangle",
+    group=OUTLINE,
+)
+
+
+def shaped_basin_of(values: Values) -> Basin:
+    """The pool that was given, with the water line that was chosen over the long section of a rectangle.
+
+    Raises
+    ------
+    CannotDo
+        As ``basin_of``; ``calculator.side_slopes_of_curves``, ``calculator.wider_than_long``.
+    """
+    box = basin_of(values)
+    shape = values.choice(SHAPE.name)
+    if shape == "rectangle":
+        return box
+    if box.side_slope_width_m > 0:
+        raise CannotDo("calculator.side_slopes_of_curves", field="side_slope")
+    if box.width_m > box.length_m:
+        raise CannotDo("calculator.wider_than_long", field="width")
+    kind = EllipseBasin if shape == "oval" else StadiumBasin
+    return kind(length_m=box.length_m, width_m=box.width_m, section=box.stations(), freeboard_m=box.freeboard_m)
 
 
 def basin_of(values: Values) -> RectangularBasin:

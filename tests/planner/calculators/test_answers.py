@@ -116,3 +116,26 @@ def test_the_order_is_never_short() -> None:
         assert order * 4 == int(order * 4)
         assert order >= net * (1 + over / 100) - 0.02
         assert order - 0.25 <= net * (1 + over / 100) + 0.02
+
+
+def test_an_order_from_the_offices_own_prices() -> None:
+    """600 a yard short and 160 wasted: ratio .789, z .805 (normal table). 20 yd with 5 % used over and 3 % spread."""
+    answer = ask("concrete", length="27", width="20", thickness="12", short="600 $", waste="$160", loss="5", spread="3")
+    wanted = 20 * 1.05 + 0.805 * 20 * 0.03
+    assert printed(answer, "Order") == -(-wanted // 0.25) * 0.25
+    assert "is not used" in " ".join(answer.formula)
+    with pytest.raises(CannotDo) as refused:
+        ask("concrete", short="600")
+    assert (refused.value.code, refused.value.field) == ("calculator.needs_too", "waste")
+
+
+@pytest.mark.parametrize(
+    ("shape", "length", "width", "gallons"), [("oval", 32, 16, 15_040), ("round-ends", 36, 18, 21_636)]
+)
+def test_round_outlines(shape: str, length: int, width: int, gallons: int) -> None:
+    """Ellipse 16 by 32 by 5 ft and stadium 18 by 36 by 5 ft, computed from pi."""
+    answer = ask("pool", **BOX, shape=shape, length=length, width=width, shallow_depth="5", deep_depth="5")
+    assert printed(answer, "Water when full") == pytest.approx(gallons, abs=0.6)
+    with pytest.raises(CannotDo) as refused:
+        ask("pool", shape=shape)
+    assert (refused.value.code, refused.value.field) == ("calculator.side_slopes_of_curves", "side_slope")
