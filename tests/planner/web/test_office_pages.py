@@ -114,6 +114,15 @@ def test_a_hold_far_ahead_that_was_refused_comes_back_with_its_form(sign_in: Sig
     assert f'id="on-{far.pk}-error"' in html
 
 
+def test_a_slot_on_another_day_than_the_plan_needs_is_said(sign_in: SignIn, branch: Branch) -> None:
+    hold = soonest(branch)
+    client = sign_in()
+    client.post(reverse("holds_visit", args=[hold.pk]), {"on": "2026-06-12", "said": "confirmed"})
+    page = client.get(reverse("holds")).content.decode()
+    item = page[page.index(f'id="hold-{hold.pk}"') :]
+    assert "That is not the day the plan needs" in item[: item.index("</li>")]
+
+
 def test_a_hold_goes_from_asking_to_a_yes_and_the_day_is_kept(sign_in: SignIn, branch: Branch) -> None:
     hold = soonest(branch)
     client, url = sign_in(), reverse("holds_visit", args=[hold.pk])
@@ -129,12 +138,13 @@ def test_a_hold_goes_from_asking_to_a_yes_and_the_day_is_kept(sign_in: SignIn, b
 
 def test_a_day_that_is_none_is_refused_at_the_field_of_its_hold(sign_in: SignIn, branch: Branch) -> None:
     hold = soonest(branch)
+    before = list(Booking.objects.filter(task=hold.visit).values_list("on", "state"))
     answer = sign_in().post(reverse("holds_visit", args=[hold.pk]), {"on": "soon", "said": "asked"})
     html = answer.content.decode()
     assert answer.status_code == 409
     assert f'id="on-{hold.pk}-error"' in html
     assert "is no day" in html
-    assert not Booking.objects.filter(task=hold.visit).exists()
+    assert list(Booking.objects.filter(task=hold.visit).values_list("on", "state")) == before
 
 
 def test_the_sky_says_source_age_and_reach_and_lists_every_hour(sign_in: SignIn, branch: Branch) -> None:

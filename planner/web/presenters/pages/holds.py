@@ -43,7 +43,10 @@ ORDER = ("failed", "no result", "not asked", "asked", "confirmed")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldView:
-    """One hold. ``day_iso`` is the day to ask for, ``gate`` the drawing's state, ``can_ask`` opens the forms."""
+    """One hold. ``day_iso`` is the day to ask for, ``gate`` the drawing's state, ``can_ask`` opens the form.
+
+    ``misfit``: there is a slot, but on another day than the plan needs.
+    """
 
     id: int
     visit: int
@@ -66,8 +69,8 @@ class HoldView:
     decided: str
     note: str
     earliest: str
+    misfit: bool
     can_ask: bool
-    can_confirm: bool
     can_decide: bool
 
 
@@ -115,9 +118,9 @@ def present_holds(reader: Reader, links: Links, *, plan_number: int, with_form: 
     ]
     return HoldsPage(
         plan_number=plan_number,
-        pressing=tuple(_view(reader, links, one) for one in near),
-        later=tuple(_view(reader, links, one) for one in far),
-        passed=tuple(_view(reader, links, one) for one in reversed(passed)),
+        pressing=tuple(_view(reader, links, one, with_form) for one in near),
+        later=tuple(_view(reader, links, one, with_form) for one in far),
+        passed=tuple(_view(reader, links, one, with_form) for one in reversed(passed)),
         drawing=_draw(reader, links, [*near, *far]),
     )
 
@@ -161,7 +164,7 @@ def _order(reader: Reader, one: _Hold) -> tuple[int, datetime, int]:
     return rank, (one.hold.decided_at or far) if one.state == "passed" else far, one.hold.id
 
 
-def _view(reader: Reader, links: Links, one: _Hold) -> HoldView:
+def _view(reader: Reader, links: Links, one: _Hold, with_form: int) -> HoldView:
     gettext, hold, visit = reader.gettext, one.hold, one.visit
     supplier = reader.supplier(visit.authority)
     known = reader.vocabulary.authorities.get(visit.authority)
@@ -170,6 +173,8 @@ def _view(reader: Reader, links: Links, one: _Hold) -> HoldView:
     if hold.decided_at is not None:
         decided = gettext("{when} by {who}").format(when=reader.when(hold.decided_at), who=hold.decided_by)
     open_tasks = [task for task in one.job.tasks if task.id in hold.blocks and task.is_open]
+    live = one.booking if one.state in ("asked", "confirmed") else None
+    misfit = live is not None and one.at is not None and live.on != reader.date_of(one.at)
     past = one.ask_by_at is not None and one.ask_by_at <= reader.world.as_of
     return HoldView(
         id=hold.id,
@@ -193,8 +198,8 @@ def _view(reader: Reader, links: Links, one: _Hold) -> HoldView:
         decided=decided,
         note=hold.note,
         earliest=visit.earliest_why if one.state == "failed" else "",
-        can_ask=one.state in ("failed", "not asked", "asked"),
-        can_confirm=one.state in ("failed", "not asked", "asked"),
+        misfit=misfit,
+        can_ask=one.state in ("failed", "not asked", "asked") or misfit or hold.id == with_form,
         can_decide=one.state != "passed",
     )
 
