@@ -136,6 +136,12 @@ def _people(branch: Branch, company: Mapping[str, Any]) -> None:
     Gear.objects.bulk_create(Gear(branch=branch, **entry) for entry in company["gear"])
 
 
+def open_entry(branch: Branch, entry: Mapping[str, Any], *, as_of: datetime) -> Job:
+    """Open one more job from an entry as the file writes them."""
+    on = as_of.astimezone(ZoneInfo(branch.zone)).date()
+    return _job(branch, entry, on - WRITTEN_FOR, as_of)
+
+
 def _job(branch: Branch, entry: Mapping[str, Any], shift: timedelta, as_of: datetime) -> Job:
     site = add_site(
         branch=branch,

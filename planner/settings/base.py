@@ -25,7 +25,6 @@ PLANNER_NWS_URL = os.environ.get("PLANNER_NWS_URL", "https://api.weather.gov")
 PLANNER_MET_URL = os.environ.get("PLANNER_MET_URL", "https://api.met.no/weatherapi/locationforecast/2.0")
 PLANNER_OPEN_METEO_URL = os.environ.get("PLANNER_OPEN_METEO_URL", "")
 PLANNER_OPEN_METEO_KEY = os.environ.get("PLANNER_OPEN_METEO_KEY", "")
-PLANNER_REDIS_URL = os.environ.get("PLANNER_REDIS_URL", "")
 
 DEBUG = False
 SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY", "")

@@ -4,7 +4,7 @@ import os
 import secrets
 
 from planner.settings.base import *  # noqa: F403
-from planner.settings.base import DATA_DIR, PLANNER_AS_OF, as_moment
+from planner.settings.base import DATA_DIR, PLANNER_AS_OF, STATIC_ROOT, as_moment
 
 
 def kept_key() -> str:
@@ -20,6 +20,8 @@ def kept_key() -> str:
     return path.read_text()
 
 
+# WhiteNoise wants the folder to be there, also while files come from the packages.
+STATIC_ROOT.mkdir(mode=0o700, parents=True, exist_ok=True)
 SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY") or kept_key()
 
 # The demo pins the clock of its folder; PLANNER_AS_OF wins over it.

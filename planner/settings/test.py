@@ -7,5 +7,6 @@ os.environ.setdefault("PLANNER_SECRET_KEY", "only-for-tests-" + "0" * 50)
 from planner.settings.base import *  # noqa: F403
 
 PLANNER_AS_OF = None
+STATIC_ROOT = ROOT / "planner" / "web" / "static"  # noqa: F405 - comes with the star above
 PLANNER_USER_AGENT = "DryWindow tests (office@example.org)"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
