@@ -35,11 +35,15 @@ class Span:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """One calendar day of the horizon with the branch's planning window [minutes since origin]."""
+    """One calendar day of the horizon with the branch's planning window [minutes since origin].
+
+    ``clock`` is the local hour of opening [minutes after midnight], only for saying moments; ``None`` if not known.
+    """
 
     on: date
     opens: int
     closes: int
+    clock: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -73,5 +73,5 @@ def timeline(branch: BranchFacts, first_on: date, horizon_days: int) -> Timeline
         on = first_on + offset * DAY
         opens_at = local_moment(branch.zone, on, branch.opens)
         opens = math.ceil((opens_at - origin_at) / MINUTE / GRID_MINUTES) * GRID_MINUTES
-        days.append(Day(on=on, opens=opens, closes=opens + length))
+        days.append(Day(on=on, opens=opens, closes=opens + length, clock=branch.opens.hour * 60 + branch.opens.minute))
     return Timeline(origin_at=origin_at, first_on=first_on, days=tuple(days), zone=branch.zone)

@@ -1,6 +1,7 @@
 """The calendar day a moment belongs to."""
 
 from bisect import bisect_right
+from datetime import timedelta
 
 from planner.solver.problem import Day
 
@@ -60,17 +61,24 @@ class Days:
         return self.days[index]
 
     def say(self, minute: int) -> str:
-        """A moment as a builder reads it: the date, and hours after the day opens.
+        """A moment as a builder reads it: date and hour, or hours after the day opens where no hour is known.
 
         Examples
         --------
         >>> from datetime import date
         >>> Days((Day(on=date(2026, 6, 1), opens=420, closes=1020),)).say(570)
         '2026-06-01, 2 h 30 min after opening'
+        >>> Days((Day(on=date(2026, 6, 1), opens=420, closes=1020, clock=420),)).say(570)
+        'Mon 1 June 09:30'
         """
         index = self.index(minute)
         if not 0 <= index < len(self.days):
             count = -index if index < 0 else index - len(self.days) + 1
             return f"{count} day{'s' if count > 1 else ''} {'before' if index < 0 else 'past'} the horizon"
         past = minute - self._opens[index]
+        day = self.days[index]
+        if day.clock is not None:
+            hour = (day.clock + past) % DAY_MINUTES
+            on = day.on if day.clock + past < DAY_MINUTES else day.on + timedelta(days=1)
+            return f"{on:%a} {on.day} {on:%B} {hour // 60:02d}:{hour % 60:02d}"
         return f"{self.days[index].on.isoformat()}, {past // 60} h {past % 60:02d} min after opening"
