@@ -9,8 +9,10 @@ from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.weather import stay_end
 from planner.plans.domain.world import Judges, World
 from planner.solver.check import check
+from planner.solver.parameters import GreedyOnly
 from planner.solver.problem import Problem
 from planner.solver.result import Assignment
+from planner.solver.solve import solve
 
 KNOWN_SHARE = 0.5
 
@@ -78,8 +80,9 @@ def skies_of(world: World, assembled: Assembled, assignments: Sequence[Assignmen
 def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignment], task: str) -> Waited | None:
     """The worst earlier day on which a task could have gone if only the sky had let it.
 
-    Everything else of the plan stays where it is; a start counts as free if, with the sky left out, moving this
-    one task there breaks no rule with its own crew or another that could do it. ``None`` if no earlier day was free.
+    A start counts as free if, with the sky left out, moving this one task there breaks no rule with its own crew
+    or another that could do it, everything else staying where it is. For concrete, where that finds none, it also
+    counts if a whole plan that keeps every rule has the pour there. ``None`` if no earlier day was free.
     """
     problem = assembled.problem
     without_sky = replace(problem, tasks=tuple(replace(one, weather=()) for one in problem.tasks))
@@ -89,12 +92,16 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
     worst: Waited | None = None
     judges = Judges(world)
     now = _judged(judges, world, assembled, task, assembled.line.at(planned.start), assembled.line.at(planned.end))
-    for day in problem.days:
-        if day.closes > planned.start:
-            break
-        start = day.opens + planned.start - _opens_of(problem, planned.start)
-        if not _is_free(without_sky, assignments, replace(planned, start=start, end=start + length)):
-            continue
+    opened = _opens_of(problem, planned.start)
+    starts = [day.opens + planned.start - opened for day in problem.days if day.closes <= planned.start]
+    free = [
+        start
+        for start in starts
+        if _is_free(without_sky, assignments, replace(planned, start=start, end=start + length))
+    ]
+    if not free and starts and world.exposures[facts.exposure].sets:
+        free = _free_in_another_plan(problem, task, until=opened - 1)
+    for start in free:
         start_at = assembled.line.at(start)
         then = _judged(
             judges,
@@ -117,6 +124,18 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
                 dollars_now=now.dollars,
             )
     return worst
+
+
+def _free_in_another_plan(problem: Problem, task: str, *, until: int) -> list[int]:
+    """A start of the task by ``until`` in some plan that keeps every rule but the sky over this one task."""
+    tasks = tuple(
+        replace(one, weather=(), latest_start=until if one.latest_start is None else min(until, one.latest_start))
+        if one.key == task
+        else one
+        for one in problem.tasks
+    )
+    found = solve(replace(problem, tasks=tasks), GreedyOnly())
+    return [one.start for one in found.assignments if one.task == task]
 
 
 def _is_free(without_sky: Problem, assignments: Sequence[Assignment], moved: Assignment) -> bool:

@@ -10,6 +10,7 @@ import pytest
 from crews.models import Booking, Crew
 from jobs.models import Branch, Hold, Job, Task
 from jobs.services.field_reports import report
+from planner.dayplans.field_reports import Said, keep
 from planner.plans.models import Assignment, Plan
 from tests.planner.web.company import NOW
 from tests.planner.web.conftest import SignIn
@@ -42,6 +43,7 @@ def test_each_decision_is_told_in_full(sign_in: SignIn) -> None:
 
 def test_an_inspection_is_asked_for_with_its_notice(sign_in: SignIn) -> None:
     visit = Task.objects.get(job__name="Millrace Court", key="inspect_floor")
+    Booking.objects.filter(task=visit).delete()
     # Planned on the Tuesday: one working day of notice, the call until three on the Monday.
     Assignment.objects.filter(task=visit).update(start_at=NOW + timedelta(hours=25), end_at=NOW + timedelta(hours=29))
     found = next(one for one in decisions(sign_in, "hold") if "Millrace Court" in one.what)
@@ -56,15 +58,17 @@ def test_an_inspection_is_asked_for_with_its_notice(sign_in: SignIn) -> None:
 
 def test_a_failed_hold_asks_for_another_visit(sign_in: SignIn, branch: Branch) -> None:
     hold = Hold.objects.get(job__name="Millrace Court", key="hold_floor")
-    report(
+    keep(
         branch=branch,
-        kind="hold_failed",
-        sent_id=uuid4(),
-        said_by="the site",
-        happened_at=NOW,
-        received_at=NOW,
-        task=hold.visit,
-        values={"inspector": "I. Farrow", "note": "cover too thin"},
+        said=Said(
+            kind="hold_failed",
+            sent_id=uuid4(),
+            said_by="the site",
+            happened_at=NOW,
+            task=hold.visit,
+            values={"inspector": "I. Farrow", "note": "cover too thin"},
+        ),
+        now=NOW,
     )
     found = next(one for one in decisions(sign_in, "hold") if "failed" in one.what)
     assert "Millrace Court" in found.what
