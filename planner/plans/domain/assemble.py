@@ -103,7 +103,6 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
             if not task.is_open:
                 continue
             tasks[keys[task.id]] = (job, task)
-            weather = weather_of_starts(world, judges, task, line, spans)
             earliest, earliest_why = gates.earliest(task)
             latest, latest_why, lapsed = gates.latest(task)
             warnings += lapsed
@@ -130,7 +129,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
                     latest_start=latest,
                     latest_why=latest_why,
                     windows=sites.spans_of(task) if task.kind == "visit" else (),
-                    weather=weather.segments,
+                    weather=weather_of_starts(world, judges, task, line, spans),
                     pin=pin_of(world, task, line),
                 )
             )

@@ -1,27 +1,17 @@
 """What the sky does to every start of a task, as the solver reads it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.exposure import Exposure
 from jobs.domain.facts import TaskFacts
-from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.timeline import Timeline
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import Span, StartWeather
 
 NEAR_MINUTES = 120
 FAR_MINUTES = 300
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WeatherOfStarts:
-    """Segments for the solver with the judgement that stands behind each."""
-
-    segments: tuple[StartWeather, ...]
-    judgements: tuple[StartJudgement, ...]
 
 
 def stay_end(task: TaskFacts, minutes: int, start_at: datetime, calendar: WorkCalendar) -> datetime:
@@ -33,7 +23,7 @@ def stay_end(task: TaskFacts, minutes: int, start_at: datetime, calendar: WorkCa
 
 def weather_of_starts(
     world: World, judges: Judges, task: TaskFacts, line: Timeline, spans: Sequence[Span]
-) -> WeatherOfStarts:
+) -> tuple[StartWeather, ...]:
     """Judge every candidate start of an exposed task: every two hours inside the forecast, every half-day beyond.
 
     Parameters
@@ -43,7 +33,7 @@ def weather_of_starts(
     """
     exposure: Exposure = world.exposures[task.exposure]
     if not exposure.exposed:
-        return WeatherOfStarts(segments=(), judgements=())
+        return ()
     sky = world.skies.get(task.site.id)
     forecast_until = line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
     minutes = task.remaining_minutes or task.work_minutes
@@ -78,4 +68,4 @@ def weather_of_starts(
                     reason="; ".join(judgement.reasons),
                 )
             )
-    return WeatherOfStarts(segments=tuple(segments), judgements=judged)
+    return tuple(segments)
