@@ -6,11 +6,13 @@ from datetime import date, datetime, time, timedelta
 from typing import Literal
 
 from crews.domain.facts import SupplierFacts
+from crews.domain.slots import opens_on
 from crews.domain.working_time import local_moment
 from jobs.domain.facts import GearSpanFacts, JobFacts, TaskFacts
 from jobs.domain.waiting import PlainWait
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import WHOLE_DAY_GEAR, bridged_links
+from planner.plans.domain.gates import DELIVERIES
 from planner.plans.domain.waits import Calendars, Waits
 from planner.plans.domain.weather import stay_end
 from planner.plans.domain.world import Judges, Stay, World
@@ -125,15 +127,22 @@ class Gatekeeper:
 
     def _bookings(self, task: TaskFacts) -> Iterator[BindingGate]:
         for kind in task.bookings:
-            supplier = self._supplier(kind)
+            supplier = self._supplier(kind) or (self._supplier(task.authority) if task.kind == "visit" else None)
+            if supplier is None:
+                continue
             live = next((one for one in self._world.crews.bookings if (one.task, one.kind) == (task.id, kind)), None)
-            if live is not None and live.state in ("asked", "confirmed"):
-                opens_at = self._opening(live.on)
-                yield BindingGate(kind="booking", opens_at=opens_at, what=kind, known=live.state == "confirmed")
-            elif (live is None or live.state == "wrong") and supplier is not None and supplier.notice_working_days:
-                calendar = supplier.calendar
-                ready_on = calendar.add_working_days(calendar.date_of(self._world.as_of), supplier.notice_working_days)
-                yield BindingGate(kind="notice", opens_at=self._opening(ready_on), what=kind, known=True)
+            opening = opens_on(
+                supplier,
+                live,
+                today=supplier.calendar.date_of(self._world.as_of),
+                fixed=task.kind == "visit",
+                goods=kind.endswith(DELIVERIES),
+            )
+            if opening.why in ("comes", "delivers", "slot"):
+                known = live is not None and live.state == "confirmed"
+                yield BindingGate(kind="booking", opens_at=self._opening(opening.on), what=kind, known=known)
+            elif opening.why != "here" and supplier.notice_working_days:
+                yield BindingGate(kind="notice", opens_at=self._opening(opening.on), what=kind, known=True)
 
     def _crew(self, task: TaskFacts) -> Iterator[BindingGate]:
         stay = self._stays.get(task.id)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from crews.domain.slots import opens_on
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.timeline import DAY, Timeline
 from planner.plans.domain.waits import Waits
@@ -80,25 +81,28 @@ class Gates:
         ]
 
     def _booking(self, task: TaskFacts, kind: str) -> tuple[datetime, str]:
-        """From when a booking lets the task start.
-
-        Not asked for yet: after the supplier's notice. A delivery on its way: the day it is due. Short or wrong
-        goods: after the notice again. A visit that was asked for: its day. A slot (a pump, a plant) lets the task
-        start when it likes; moving it has a price.
-        """
+        """From when a booking lets the task start, with the reason; see ``crews.domain.slots``."""
         by_kind = {one.kind: one for one in self.world.crews.suppliers}
         supplier = by_kind.get(kind) or (by_kind.get(task.authority) if task.kind == "visit" else None)
         if supplier is None:
             return self.world.as_of, "now"
         booking = next((one for one in self.world.crews.bookings if one.task == task.id and one.kind == kind), None)
-        if booking is None or booking.state == "wrong":
-            today = supplier.calendar.date_of(self.world.as_of)
-            days = supplier.notice_working_days
-            ready_on = supplier.calendar.add_working_days(today, days)
-            word = "again " if booking is not None else ""
-            return self.line.midnight(ready_on), f"{supplier.name} {word}needs {days} working days"
-        if task.kind == "visit":
-            return self.line.midnight(booking.on), f"{supplier.name} comes on {booking.on:%-d %B}"
-        if kind.endswith(DELIVERIES) and booking.state != "arrived":
-            return self.line.midnight(booking.on), f"{supplier.name} delivers on {booking.on:%-d %B}"
-        return self.world.as_of, "now"
+        opening = opens_on(
+            supplier,
+            booking,
+            today=supplier.calendar.date_of(self.world.as_of),
+            fixed=task.kind == "visit",
+            goods=kind.endswith(DELIVERIES),
+        )
+        days = supplier.notice_working_days
+        needs = f"needs {days} working {'day' if days == 1 else 'days'}"
+        words = {
+            "here": "now",
+            "notice": f"{supplier.name} {needs}",
+            "again": f"{supplier.name} again {needs}",
+            "comes": f"{supplier.name} comes on {opening.on:%-d %B}",
+            "delivers": f"{supplier.name} delivers on {opening.on:%-d %B}",
+            "slot": f"{supplier.name} is booked for {opening.on:%-d %B}",
+            "forward": f"{supplier.name} {needs} to come sooner than booked",
+        }
+        return self.line.midnight(opening.on), words[opening.why]

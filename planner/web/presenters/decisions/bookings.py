@@ -57,6 +57,12 @@ def free_until(reader: Reader, booking: BookingFacts) -> datetime:
     return reader.opening(booking.on) - timedelta(hours=supplier.free_cancel_hours if supplier else 0)
 
 
+def move_by(reader: Reader, booking: BookingFacts, wanted: date) -> datetime:
+    """The last moment to move a booking to a date: free of charge, and in time for the notice of the new day."""
+    free, notice = free_until(reader, booking), book_by(reader, booking.kind, wanted)
+    return notice if free <= reader.world.as_of else min(free, notice)
+
+
 def fits(reader: Reader, booking: BookingFacts, stay: Stay) -> bool:
     """Whether a booked day serves the planned work: people come on a day of it, a delivery not after it begins."""
     first_on, last_on = reader.date_of(stay.start_at), reader.date_of(stay.end_at)
@@ -81,7 +87,9 @@ def _calls(reader: Reader, task: TaskFacts, stay: Stay) -> Iterator[Call]:
         by_at: datetime | None = None
         if act == "renew":
             by_at = book_by(reader, booking.kind, planned_on)
-        elif act in ("move", "confirm"):
+        elif act == "move":
+            by_at = move_by(reader, booking, planned_on)
+        elif act == "confirm":
             by_at = free_until(reader, booking)
         supplier = _supplier_of(reader, booking)
         yield Call(act=act, kind=booking.kind, on=booking.on, by_at=by_at, supplier=supplier)
