@@ -22,7 +22,7 @@ from planner.management.plain import PlainCommand, clear_progress, progress_on_t
 from planner.plans.domain.outlook import skies_of, worth_waiting
 from planner.plans.domain.story import dollar_lines, handover_lines, sky_lines, warning_lines
 from planner.plans.services import MadePlan, make_plan, put_in_force
-from planner.serving import serve_on_loopback
+from planner.serving.web import serve_on_loopback
 from planner.solver.parameters import Repeatable
 
 MORNING = time(6, 0)
