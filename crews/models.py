@@ -1,4 +1,6 @@
-"""Who builds, as rows: crews, their trades and days, gear, suppliers and authorities, bookings."""
+"""Who builds, as rows: crews, their trades and days, gear, suppliers and authorities, bookings, messages."""
+
+from datetime import time
 
 from django.db import models
 from django.db.models import F, Q
@@ -152,3 +154,92 @@ class Booking(models.Model):
                 name="booking_confirmed_says_when",
             ),
         ]
+
+
+class BranchReach(models.Model):
+    """How a branch's office is reached, when nobody is disturbed, and what the office writes to suppliers.
+
+    The letters are templates of the office's own words; ``crews.domain.supplier_letters`` names their fields. Empty:
+    the words that come with the service.
+    """
+
+    branch = models.OneToOneField("jobs.Branch", on_delete=models.CASCADE, related_name="reach")
+    mail = models.EmailField(blank=True)
+    text_phone = models.CharField(max_length=40, blank=True, validators=[one_line])
+    quiet_from = models.TimeField(default=time(21))
+    quiet_until = models.TimeField(default=time(6))
+    ask_letter = models.TextField(blank=True, max_length=4000)
+    move_letter = models.TextField(blank=True, max_length=4000)
+    cancel_letter = models.TextField(blank=True, max_length=4000)
+
+    class Meta:
+        verbose_name_plural = "branch reaches"
+
+    def __str__(self) -> str:
+        return str(self.branch)
+
+
+class Message(models.Model):
+    """One fact for one person on one channel: waiting, under way, sent, or given up with its reason.
+
+    ``attempts`` is also the guard of a claim: whoever raised it last may mark the row. ``failing_since`` is when the
+    first of the attempts failed that have not been made good since. ``link`` names what ``[[link]]`` in the body
+    becomes when it is sent.
+    """
+
+    class State(models.TextChoices):
+        WAITING = "waiting", _("waiting")
+        SENDING = "sending", _("under way")
+        SENT = "sent", _("sent")
+        DEAD = "dead", _("given up")
+        DROPPED = "dropped", _("no longer needed")
+
+    class Channel(models.TextChoices):
+        MAIL = "mail", _("e-mail")
+        TEXT = "text", _("text message")
+        WEBHOOK = "webhook", _("web address")
+        NONE = "none", _("nowhere")
+
+    branch = models.ForeignKey("jobs.Branch", on_delete=models.CASCADE, related_name="messages")
+    fact = models.CharField(max_length=200, validators=[one_line])
+    person = models.CharField(max_length=60, validators=[one_line])
+    name = models.CharField(max_length=120, validators=[one_line])
+    channel = models.CharField(max_length=8, choices=Channel)
+    address = models.CharField(max_length=254, blank=True, validators=[one_line])
+    reply_to = models.EmailField(blank=True)
+    subject = models.CharField(max_length=200, validators=[one_line])
+    body = models.TextField()
+    link = models.CharField(max_length=100, blank=True, validators=[one_line])
+    message_id = models.CharField(max_length=320, validators=[one_line])
+    state = models.CharField(max_length=8, choices=State, default=State.WAITING)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    urgent = models.BooleanField(default=False)
+    posted_at = models.DateTimeField()
+    not_before = models.DateTimeField(null=True, blank=True)
+    next_try_at = models.DateTimeField()
+    lease_until = models.DateTimeField(null=True, blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    answer_by = models.DateTimeField(null=True, blank=True)
+    answered_at = models.DateTimeField(null=True, blank=True)
+    failing_since = models.DateTimeField(null=True, blank=True)
+    last_error = models.TextField(blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["branch", "fact", "person", "channel"], name="message_once_a_fact_person_channel"
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="sent") | Q(sent_at__isnull=False), name="message_sent_says_when"
+            ),
+            models.CheckConstraint(
+                condition=~Q(state="sending") | Q(lease_until__isnull=False), name="message_sending_has_a_lease"
+            ),
+        ]
+        indexes = [
+            models.Index(fields=["state", "next_try_at"], name="message_due"),
+            models.Index(fields=["branch", "-posted_at"], name="message_newest"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.subject} ({self.name}, {self.get_channel_display()})"

@@ -1,10 +1,10 @@
 """Reads of crews, each scoped to one branch and ordered."""
 
-from datetime import date
+from datetime import date, datetime
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
-from crews.models import Booking, BranchDay, Crew, Gear, Supplier
+from crews.models import Booking, BranchDay, Crew, Gear, Message, Supplier
 from jobs.models import Branch
 
 
@@ -44,3 +44,23 @@ def list_live_bookings(*, branch: Branch) -> QuerySet[Booking]:
 
 def list_branch_days(*, branch: Branch, from_on: date) -> QuerySet[BranchDay]:
     return BranchDay.objects.filter(branch=branch, on__gte=from_on).order_by("on")
+
+
+def list_messages(*, branch: Branch, since: datetime) -> QuerySet[Message]:
+    """What was told to whom since a moment, and whatever still waits or was given up; the newest first."""
+    open_states = (Message.State.WAITING, Message.State.SENDING, Message.State.DEAD)
+    return Message.objects.filter(Q(posted_at__gte=since) | Q(state__in=open_states), branch=branch).order_by(
+        "-posted_at", "-id"
+    )
+
+
+def list_dead(*, branch: Branch) -> QuerySet[Message]:
+    """Messages that were given up, with their reasons; the newest first."""
+    return Message.objects.filter(branch=branch, state=Message.State.DEAD).order_by("-posted_at", "-id")
+
+
+def list_unanswered(*, branch: Branch, now: datetime) -> QuerySet[Message]:
+    """Messages whose answer was wanted by now and has not come, sent or not; the oldest deadline first."""
+    return Message.objects.filter(branch=branch, answer_by__lte=now, answered_at__isnull=True).order_by(
+        "answer_by", "id"
+    )

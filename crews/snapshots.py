@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from datetime import date, time, timedelta
 
 from crews.domain.facts import BookingFacts, CrewFacts, CrewsFacts, GearFacts, SupplierFacts
+from crews.domain.quiet_hours import QuietHours
 from crews.domain.working_time import WEEKDAYS, ChangedHours, Hours, WorkCalendar, WorkWeek, public_holidays
-from crews.models import BranchDay, Crew, Supplier
+from crews.models import BranchDay, BranchReach, Crew, Supplier
 from crews.selectors import list_branch_days, list_crews, list_gear, list_live_bookings, list_suppliers
 from jobs.models import Branch
 
@@ -110,3 +111,15 @@ def crews_of(branch: Branch, on: date) -> CrewsFacts:
             days_off=closed,
         ),
     )
+
+
+def quiet_hours_of(branch: Branch) -> QuietHours:
+    """The hours in which a branch disturbs nobody."""
+    reach = BranchReach.objects.filter(branch=branch).first()
+    return QuietHours(from_time=reach.quiet_from, until_time=reach.quiet_until) if reach else QuietHours()
+
+
+def office_mail_of(branch: Branch) -> str:
+    """Where answers to a branch's mail go; empty where the office has entered nothing."""
+    reach = BranchReach.objects.filter(branch=branch).first()
+    return reach.mail if reach else ""

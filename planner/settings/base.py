@@ -26,6 +26,13 @@ PLANNER_MET_URL = os.environ.get("PLANNER_MET_URL", "https://api.met.no/weathera
 PLANNER_OPEN_METEO_URL = os.environ.get("PLANNER_OPEN_METEO_URL", "")
 PLANNER_OPEN_METEO_KEY = os.environ.get("PLANNER_OPEN_METEO_KEY", "")
 
+# Channels to people; each is off until its settings are filled in.
+PLANNER_MAIL_URL = os.environ.get("PLANNER_MAIL_URL", "")
+PLANNER_MAIL_FROM = os.environ.get("PLANNER_MAIL_FROM", "")
+PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "yes"
+# What fills [[link]] in a message when it is sent, by the kind of link.
+LINK_FILLERS: dict[str, str] = {}
+
 DEBUG = False
 SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY", "")
 ALLOWED_HOSTS = [

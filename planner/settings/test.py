@@ -10,3 +10,6 @@ PLANNER_AS_OF = None
 STATIC_ROOT = ROOT / "planner" / "web" / "static"  # noqa: F405 - comes with the star above
 PLANNER_USER_AGENT = "DryWindow tests (office@example.org)"
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+# A developer's own channels must never be used by a test.
+PLANNER_MAIL_URL = PLANNER_MAIL_FROM = ""
+PLANNER_SEND_UNENCRYPTED = False
