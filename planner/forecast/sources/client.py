@@ -5,6 +5,7 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from typing import ClassVar, TypedDict, Unpack
 from urllib.parse import urljoin, urlsplit
 
 import requests
@@ -75,6 +76,17 @@ class Answered:
 
     reply: http.Reply
     known: Known
+
+
+class Ways(TypedDict, total=False):
+    """How to ask a service, beside its address and who asks; each is explained at ``Client``."""
+
+    session: requests.Session | None
+    limits: http.Limits | None
+    patience: Patience | None
+    memory: Memory | None
+    secret: Mapping[str, str] | None
+    wait: Callable[[http.Reply, datetime], timedelta | None] | None
 
 
 class Client:
@@ -223,6 +235,20 @@ class Client:
         if reply.status in REFUSALS:
             self.memory.keep(known)
         return Answered(reply=reply, known=known)
+
+
+class LiveSource:
+    """What every live source has: a client that asks as its service wants to be asked. Parameters as of ``Client``."""
+
+    accept: ClassVar[str]
+    follow: ClassVar[bool] = False
+
+    def __init__(self, *, base_url: str, user_agent: str, **ways: Unpack[Ways]) -> None:
+        self.client = Client(base_url=base_url, user_agent=user_agent, accept=self.accept, follow=self.follow, **ways)
+
+    @property
+    def memory(self) -> Memory:
+        return self.client.memory
 
 
 def problem_of(reply: http.Reply) -> str:

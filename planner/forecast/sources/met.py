@@ -9,8 +9,6 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
-import requests
-
 from jobs.domain.errors import CannotDo, OutsideFailure
 from jobs.science.psychrometrics import dew_point_c
 from planner.forecast.domain.intervals import (
@@ -27,8 +25,7 @@ from planner.forecast.domain.outside.providers import MET
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.sources import http
-from planner.forecast.sources.client import Client, Patience, Unchanged
-from planner.forecast.sources.conditional import Memory
+from planner.forecast.sources.client import LiveSource, Unchanged
 from planner.forecast.sources.nws_grid import LONGEST_REPLY
 from planner.forecast.sources.reading import (
     CELSIUS,
@@ -43,7 +40,7 @@ from planner.forecast.sources.reading import (
     unit_of,
     within,
 )
-from planner.forecast.sources.source import Cell, Fetched, require_future
+from planner.forecast.sources.source import Cell, Fetched, fetched_of, require_future
 
 logger = logging.getLogger(__name__)
 
@@ -205,36 +202,13 @@ def read_locationforecast(payload: Mapping[str, Any]) -> HourlySeries:
     )
 
 
-class MetSource:
-    """The live service; parameters as of ``Client``. Places within about a kilometre share a forecast."""
+class MetSource(LiveSource):
+    """The live service. Places within about a kilometre share a forecast."""
 
     name = MET.key
-
-    def __init__(
-        self,
-        *,
-        base_url: str,
-        user_agent: str,
-        session: requests.Session | None = None,
-        limits: http.Limits | None = None,
-        patience: Patience | None = None,
-        memory: Memory | None = None,
-    ) -> None:
-        # The terms want redirects followed.
-        self.client = Client(
-            base_url=base_url,
-            user_agent=user_agent,
-            accept=ACCEPT,
-            session=session,
-            limits=limits,
-            patience=patience,
-            memory=memory,
-            follow=True,
-        )
-
-    @property
-    def memory(self) -> Memory:
-        return self.client.memory
+    accept = ACCEPT
+    # The terms want redirects followed.
+    follow = True
 
     def locate(self, place: Place, as_of: datetime) -> Cell:
         """Key of a place, as ``40.70,-74.20`` or with its altitude [m] ``40.70,-74.20,12``."""
@@ -268,12 +242,4 @@ class MetSource:
             logger.warning("%s is about to be withdrawn: it answered 203", self.client.base_url)
         series = read_locationforecast(http.json_of(reply))
         require_future(series, as_of)
-        return Fetched(
-            series=series,
-            body=reply.body,
-            source=self.name,
-            grid_key=grid_key,
-            issued_at=series.issued_at,
-            fetched_at=as_of,
-            known=answer.known,
-        )
+        return fetched_of(series, answer, source=self.name, grid_key=grid_key, as_of=as_of)

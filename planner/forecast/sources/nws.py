@@ -2,22 +2,20 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 from urllib.parse import urlsplit
-
-import requests
 
 from jobs.domain.errors import CannotDo, OutsideFailure
 from planner.forecast.domain.freshness import STALE_AFTER
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HourlySeries
 from planner.forecast.sources import http
-from planner.forecast.sources.client import Answered, Client, Patience, Unchanged, problem_of
-from planner.forecast.sources.conditional import Memory
+from planner.forecast.sources.client import Answered, LiveSource, Unchanged, problem_of
 from planner.forecast.sources.nws_grid import SOURCE, read_gridpoint
 from planner.forecast.sources.reading import mapping
-from planner.forecast.sources.source import Cell, Fetched, require_future
+from planner.forecast.sources.source import Cell, Fetched, fetched_of, require_future
 
 # The service caches by Accept; a constant one keeps us on one cache entry.
 ACCEPT = "application/geo+json"
@@ -28,50 +26,11 @@ _ZONE = re.compile(r"/zones/[a-z]+/([A-Z]{2}[CZ]\d{3})/?$")
 _ZONE_LINKS = ("forecastZone", "county", "fireWeatherZone")
 
 
-class NwsSource:
-    """The live service.
-
-    Parameters
-    ----------
-    base_url : str
-        Address of the service; links to any other host are refused.
-    user_agent : str
-        Who asks, with a contact; the service refuses requests without one.
-    session : requests.Session, optional
-        Shared connection; one of its own if absent.
-    limits : http.Limits, optional
-        Time and size allowed.
-    patience : Patience, optional
-        Repeats of failed requests.
-    memory : Memory, optional
-        What is remembered of addresses; nothing if absent.
-    """
+class NwsSource(LiveSource):
+    """The live service; links to any other host are refused. Parameters as of ``Client``."""
 
     name = SOURCE
-
-    def __init__(
-        self,
-        *,
-        base_url: str,
-        user_agent: str,
-        session: requests.Session | None = None,
-        limits: http.Limits | None = None,
-        patience: Patience | None = None,
-        memory: Memory | None = None,
-    ) -> None:
-        self.client = Client(
-            base_url=base_url,
-            user_agent=user_agent,
-            accept=ACCEPT,
-            session=session,
-            limits=limits,
-            patience=patience,
-            memory=memory,
-        )
-
-    @property
-    def memory(self) -> Memory:
-        return self.client.memory
+    accept = ACCEPT
 
     def locate(self, place: Place, as_of: datetime) -> Cell:
         """The grid cell of a place, as ``PHI/85,102``, and its forecast, county and fire zones.
@@ -136,16 +95,8 @@ class NwsSource:
             # JSON-LD states the same fields without GeoJSON's wrapping.
             payload = {"properties": payload}
         series = self._read(payload)
-        return Fetched(
-            series=series,
-            body=answer.reply.body,
-            source=self.name,
-            grid_key=grid_key,
-            issued_at=series.issued_at,
-            fetched_at=as_of,
-            known=answer.known if remember else None,
-            altitude_m=_altitude(payload),
-        )
+        fetched = fetched_of(series, answer, source=self.name, grid_key=grid_key, as_of=as_of, remember=remember)
+        return replace(fetched, altitude_m=_altitude(payload))
 
     def _under_other_accept(self, grid_key: str, as_of: datetime) -> Fetched | None:
         """A second reading of a stale body; none if that fails, for the stale one is still a good answer."""

@@ -9,10 +9,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
-from typing import Any
+from typing import Any, Unpack
 from urllib.parse import urlencode
-
-import requests
 
 from jobs.domain.errors import CannotDo, OutsideFailure
 from planner.forecast.domain.intervals import Piece, floor_hour, hourly_amounts, hourly_chances, hourly_from_instants
@@ -20,10 +18,10 @@ from planner.forecast.domain.outside.providers import OPEN_METEO
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.sources import http
-from planner.forecast.sources.client import Client, Patience, Unchanged
-from planner.forecast.sources.conditional import Memory, retry_after
+from planner.forecast.sources.client import LiveSource, Unchanged, Ways
+from planner.forecast.sources.conditional import retry_after
 from planner.forecast.sources.reading import CELSIUS, M_S, MM, SHARE, Units, mapping, number, sequence, unit_of, within
-from planner.forecast.sources.source import Cell, Fetched, require_future
+from planner.forecast.sources.source import Cell, Fetched, fetched_of, require_future
 
 PAID_URL = "https://customer-api.open-meteo.com"
 ACCEPT = "application/json"
@@ -159,7 +157,7 @@ def _wait(reply: http.Reply, as_of: datetime) -> timedelta | None:
     return timedelta(hours=1) if "hourly" in reason else timedelta(minutes=1)
 
 
-class OpenMeteoSource:
+class OpenMeteoSource(LiveSource):
     """The live service, paid or one's own; places within about a kilometre share a forecast.
 
     Parameters
@@ -168,38 +166,17 @@ class OpenMeteoSource:
         Address of the server, without ``/v1``.
     api_key : str
         Key of a paying customer; empty for a server of one's own. It is never stored or logged.
-    user_agent, session, limits, patience, memory
+    user_agent, ways
         As of ``Client``.
     """
 
     name = OPEN_METEO.key
+    accept = ACCEPT
 
-    def __init__(
-        self,
-        *,
-        base_url: str,
-        user_agent: str,
-        api_key: str = "",
-        session: requests.Session | None = None,
-        limits: http.Limits | None = None,
-        patience: Patience | None = None,
-        memory: Memory | None = None,
-    ) -> None:
-        self.client = Client(
-            base_url=base_url,
-            user_agent=user_agent,
-            accept=ACCEPT,
-            session=session,
-            limits=limits,
-            patience=patience,
-            memory=memory,
-            secret={"apikey": api_key} if api_key else {},
-            wait=_wait,
-        )
-
-    @property
-    def memory(self) -> Memory:
-        return self.client.memory
+    def __init__(self, *, base_url: str, user_agent: str, api_key: str = "", **ways: Unpack[Ways]) -> None:
+        ways["secret"] = {"apikey": api_key} if api_key else {}
+        ways["wait"] = _wait
+        super().__init__(base_url=base_url, user_agent=user_agent, **ways)
 
     def locate(self, place: Place, as_of: datetime) -> Cell:
         """Key of a place, as ``40.70,-74.20``."""
@@ -240,13 +217,6 @@ class OpenMeteoSource:
         payload = http.json_of(reply)
         series = read_open_meteo(payload, issued_at=floor_hour(as_of))
         require_future(series, as_of)
-        return Fetched(
-            series=series,
-            body=reply.body,
-            source=self.name,
-            grid_key=grid_key,
-            issued_at=series.issued_at,
-            fetched_at=as_of,
-            known=replace(answer.known, expires_at=max(answer.known.expires_at, as_of + LEAST_LIFE)),
-            issue_stated=False,
-        )
+        fetched = fetched_of(series, answer, source=self.name, grid_key=grid_key, as_of=as_of)
+        known = replace(answer.known, expires_at=max(answer.known.expires_at, as_of + LEAST_LIFE))
+        return replace(fetched, known=known, issue_stated=False)

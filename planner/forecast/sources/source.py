@@ -7,7 +7,7 @@ from typing import Protocol
 from jobs.domain.errors import OutsideFailure
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HourlySeries
-from planner.forecast.sources.client import Unchanged
+from planner.forecast.sources.client import Answered, Unchanged
 from planner.forecast.sources.conditional import Known, Memory
 
 LEAST_FUTURE_HOURS = 24
@@ -60,6 +60,21 @@ class ForecastSource(Protocol):
         ...
 
     def fetch_grid(self, grid_key: str, as_of: datetime) -> Fetched | Unchanged: ...
+
+
+def fetched_of(
+    series: HourlySeries, answer: Answered, *, source: str, grid_key: str, as_of: datetime, remember: bool = True
+) -> Fetched:
+    """What an answer means, with the bytes it was read from; ``remember`` false where its address is not to be kept."""
+    return Fetched(
+        series=series,
+        body=answer.reply.body,
+        source=source,
+        grid_key=grid_key,
+        issued_at=series.issued_at,
+        fetched_at=as_of,
+        known=answer.known if remember else None,
+    )
 
 
 def require_future(series: HourlySeries, as_of: datetime) -> None:
