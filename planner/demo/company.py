@@ -2,8 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -13,12 +12,9 @@ from django.core.management import call_command
 from django.db import transaction
 
 from crews.models import Booking, Crew, CrewTrade, Gear, Supplier
-from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
-from jobs.domain.fillstops import usual_fittings
 from jobs.models import Branch, Job, Task
-from jobs.services.branches import add_site
-from jobs.services.opening import Done, open_job
+from jobs.services import entries
 from planner.forecast.models import RecordedSky
 from planner.forecast.skies import load_climate
 from planner.forecast.sources.station_csv import read_station_csv
@@ -37,12 +33,6 @@ WORK_DAY = ("07:00", "15:30")
 def demo_date(text: str, shift: timedelta) -> date:
     """A date of the file, moved to the demo's own days."""
     return date.fromisoformat(text) + shift
-
-
-def demo_moment(text: str, shift: timedelta, zone: str) -> datetime:
-    """A local time of the file, moved to the demo's own days [aware, UTC]."""
-    wall = datetime.fromisoformat(text).replace(tzinfo=ZoneInfo(zone)) + shift
-    return wall.astimezone(UTC)
 
 
 def record_shift(on: date) -> timedelta:
@@ -143,37 +133,7 @@ def open_entry(branch: Branch, entry: Mapping[str, Any], *, as_of: datetime) -> 
 
 
 def _job(branch: Branch, entry: Mapping[str, Any], shift: timedelta, as_of: datetime) -> Job:
-    site = add_site(
-        branch=branch,
-        name=entry["name"],
-        address=entry["address"],
-        latitude=entry["latitude"],
-        longitude=entry["longitude"],
-        zone=branch.zone,
-        soil=entry["soil"],
-        access_note=entry["access_note"],
-    )
-    basin = RectangularBasin(**entry["basin"])
-    job = open_job(
-        branch=branch,
-        site=site,
-        name=entry["name"],
-        method="insulated_form_liner",
-        basin=replace(basin, fittings=usual_fittings(basin)),
-        design=entry["design"],
-        promised_on=demo_date(entry["promised_on"], shift),
-        as_of=as_of,
-        owner=entry["owner"],
-        done=tuple(
-            Done(
-                key=key,
-                started_at=demo_moment(began, shift, branch.zone),
-                finished_at=demo_moment(ended, shift, branch.zone),
-                said_by="office",
-            )
-            for key, began, ended in entry["done"]
-        ),
-    )
+    job = entries.open_entry(branch=branch, entry=entry, file=FILE, as_of=as_of, shift=shift)
     _bookings(branch, job, entry, shift, as_of)
     return job
 

@@ -1,26 +1,14 @@
 """``manage.py open_pool FILE``: a signed pool becomes a site, a job, and its tasks, links and holds."""
 
-import tomllib
 from argparse import ArgumentParser
-from collections.abc import Mapping
-from dataclasses import replace
-from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
-from jobs.domain.basin import RectangularBasin
-from jobs.domain.errors import CannotDo
-from jobs.domain.fillstops import usual_fittings
-from jobs.models import Branch, Job
-from jobs.services.branches import add_site
-from jobs.services.opening import Done, open_job
+from jobs.services.entries import open_entry, read_entries
 from planner import clock
 from planner.management.plain import PlainCommand
-
-NEEDED = ("name", "address", "latitude", "longitude", "soil", "promised_on", "basin", "design")
 
 
 class Command(PlainCommand):
@@ -37,78 +25,8 @@ class Command(PlainCommand):
         branch = self.branch_named(options["branch"])
         entries = read_entries(options["file"])
         with transaction.atomic():
-            jobs = [open_entry(branch, entry, options["file"]) for entry in entries]
+            jobs = [
+                open_entry(branch=branch, entry=entry, file=options["file"], as_of=clock.now()) for entry in entries
+            ]
         for job in jobs:
             self.stdout.write(f"{job.name}: {job.tasks.count()} tasks, promised for {job.promised_on}.")
-
-
-def read_entries(path: Path) -> list[Mapping[str, Any]]:
-    """The pools of a file.
-
-    Raises
-    ------
-    CannotDo
-        ``job.bad_file`` where the file cannot be read as TOML, ``job.no_entries`` where it holds no pool.
-    """
-    try:
-        with path.open("rb") as file:
-            found = tomllib.load(file).get("job", [])
-    except (OSError, tomllib.TOMLDecodeError) as error:
-        raise CannotDo("job.bad_file", field="file", path=path, says=error) from error
-    if not found:
-        raise CannotDo("job.no_entries", field="file", path=path)
-    return list(found)
-
-
-def open_entry(branch: Branch, entry: Mapping[str, Any], path: Path) -> Job:
-    """One pool of the file, with its site.
-
-    Raises
-    ------
-    CannotDo
-        ``job.entry_field`` for a value that is missing or not of its kind; as the services say for the rest.
-    """
-    name = str(entry.get("name", "?"))
-    for field in NEEDED:
-        if field not in entry:
-            raise CannotDo("job.entry_field", field=field, path=path, name=name, says="is missing")
-    try:
-        promised_on = date.fromisoformat(str(entry["promised_on"]))
-        done = tuple(_done(one, branch.zone) for one in entry.get("done", ()))
-        basin = RectangularBasin(**entry["basin"])
-    except (TypeError, ValueError) as error:
-        raise CannotDo(
-            "job.entry_field", field="basin, done or promised_on", path=path, name=name, says=error
-        ) from error
-    site = add_site(
-        branch=branch,
-        name=name,
-        address=str(entry["address"]),
-        latitude=entry["latitude"],
-        longitude=entry["longitude"],
-        zone=str(entry.get("zone", branch.zone)),
-        soil=str(entry["soil"]),
-        access_note=str(entry.get("access_note", "")),
-    )
-    return open_job(
-        branch=branch,
-        site=site,
-        name=name,
-        method=str(entry.get("method", "insulated_form_liner")),
-        basin=replace(basin, fittings=basin.fittings or usual_fittings(basin)),
-        design=entry["design"],
-        promised_on=promised_on,
-        as_of=clock.now(),
-        owner=str(entry.get("owner", "")),
-        done=done,
-    )
-
-
-def _done(one: Any, zone: str) -> Done:
-    key, began, ended = one
-    return Done(
-        key=str(key),
-        started_at=datetime.fromisoformat(began).replace(tzinfo=ZoneInfo(zone)).astimezone(UTC),
-        finished_at=datetime.fromisoformat(ended).replace(tzinfo=ZoneInfo(zone)).astimezone(UTC),
-        said_by="office",
-    )
