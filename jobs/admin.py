@@ -2,12 +2,24 @@
 
 from django.contrib import admin
 
-from jobs.models import Branch, FieldReport, Hold, Job, Site, SiteClosure, Task
+from jobs.models import Basin, Branch, FieldReport, Hold, Job, Site, SiteClosure, Task
 
 
 class ClosureInline(admin.TabularInline):
     model = SiteClosure
     extra = 0
+
+
+class BasinInline(admin.StackedInline):
+    """Read here, entered where a pool is opened: its tasks and quantities follow from it."""
+
+    model = Basin
+    extra = 0
+    can_delete = False
+    readonly_fields = ("shape", "form", "freeboard_m", "fittings")
+
+    def has_add_permission(self, request: object, obj: object = None) -> bool:
+        return False
 
 
 @admin.register(Branch)
@@ -28,6 +40,7 @@ class JobAdmin(admin.ModelAdmin):
     list_display = ("name", "branch", "method", "promised_on", "state")
     list_filter = ("branch", "state")
     readonly_fields = ("method", "design")
+    inlines = (BasinInline,)
 
 
 @admin.register(Task)

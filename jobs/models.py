@@ -118,35 +118,34 @@ class Job(models.Model):
 
 
 class Basin(models.Model):
-    """The pool's form: outline, depth profile and the levels of its fittings [m]."""
+    """The pool's form: its shape with the sizes of that shape, and the levels of its fittings [m].
+
+    ``form`` holds what ``jobs.domain.shapes.forms.form_of`` makes of a checked shape; only the domain reads it.
+    """
 
     class Shape(models.TextChoices):
         RECTANGLE = "rectangle", _("rectangle")
+        PARTS = "parts", _("rectangles joined")
+        STATIONS = "stations", _("measured at stations")
+        ELLIPSE = "ellipse", _("oval or round")
+        STADIUM = "stadium", _("round ends")
+        KIDNEY = "kidney", _("kidney")
 
     job = models.OneToOneField(Job, on_delete=models.CASCADE, related_name="basin")
     shape = models.CharField(max_length=16, choices=Shape, default=Shape.RECTANGLE)
-    length_m = models.FloatField()
-    width_m = models.FloatField()
-    shallow_depth_m = models.FloatField()
-    deep_depth_m = models.FloatField()
-    shallow_length_m = models.FloatField()
-    slope_length_m = models.FloatField()
-    deep_length_m = models.FloatField()
-    back_slope_length_m = models.FloatField(default=0)
-    side_slope_width_m = models.FloatField(default=0)
-    freeboard_m = models.FloatField()
+    form = models.JSONField()
+    freeboard_m = models.FloatField(validators=[MinValueValidator(0)])
     fittings = models.JSONField(default=list)
 
     class Meta:
+        verbose_name_plural = "basins"
         constraints = [
-            models.CheckConstraint(
-                condition=Q(length_m__gt=0) & Q(width_m__gt=0) & Q(shallow_depth_m__gt=0) & Q(freeboard_m__gte=0),
-                name="basin_has_size",
-            ),
-            models.CheckConstraint(
-                condition=Q(deep_depth_m__gte=F("shallow_depth_m")), name="basin_deep_not_above_shallow"
-            ),
+            models.CheckConstraint(condition=Q(freeboard_m__gte=0), name="basin_coping_not_under_water"),
+            models.CheckConstraint(condition=~Q(form={}), name="basin_has_a_form"),
         ]
+
+    def __str__(self) -> str:
+        return f"{self.job}: {self.get_shape_display()}"
 
 
 class Task(models.Model):

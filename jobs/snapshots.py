@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any, cast
 
-from jobs.domain.basin import Fitting, RectangularBasin
+from jobs.domain.basin import Basin, Fitting
 from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
@@ -18,7 +18,9 @@ from jobs.domain.facts import (
     TaskFacts,
 )
 from jobs.domain.method import LevelWindow, LinkRule
-from jobs.models import Basin, Branch, Hold, Job, Site, Task
+from jobs.domain.shapes.forms import basin_from
+from jobs.models import Basin as BasinRow
+from jobs.models import Branch, Hold, Job, Site, Task
 from jobs.selectors import list_open_jobs, list_site_tasks
 
 
@@ -120,7 +122,7 @@ def hold_facts(hold: Hold) -> HoldFacts:
     )
 
 
-def design_of(*, basin: RectangularBasin, soil: str, values: Mapping[str, Any]) -> PoolDesign:
+def design_of(*, basin: Basin, soil: str, values: Mapping[str, Any]) -> PoolDesign:
     """A pool's design from its basin, its soil and the counted values of the drawing.
 
     Raises
@@ -141,21 +143,16 @@ def design_of(*, basin: RectangularBasin, soil: str, values: Mapping[str, Any]) 
         raise CannotDo("job.missing_design_value", field=", ".join(missing), names=", ".join(missing)) from error
 
 
-def basin_of(row: Basin) -> RectangularBasin:
-    """The stored basin as a value."""
-    return RectangularBasin(
-        length_m=row.length_m,
-        width_m=row.width_m,
-        shallow_depth_m=row.shallow_depth_m,
-        deep_depth_m=row.deep_depth_m,
-        shallow_length_m=row.shallow_length_m,
-        slope_length_m=row.slope_length_m,
-        deep_length_m=row.deep_length_m,
-        back_slope_length_m=row.back_slope_length_m,
-        side_slope_width_m=row.side_slope_width_m,
-        freeboard_m=row.freeboard_m,
-        fittings=tuple(Fitting(kind=one["kind"], flange_m=one["flange_m"]) for one in row.fittings),
-    )
+def basin_of(row: BasinRow) -> Basin:
+    """The stored basin as a value, checked again as it is built.
+
+    Raises
+    ------
+    CannotDo
+        Where what is stored makes no pool.
+    """
+    fittings = tuple(Fitting(kind=one["kind"], flange_m=one["flange_m"]) for one in row.fittings)
+    return basin_from(row.shape, row.form, freeboard_m=row.freeboard_m, fittings=fittings)
 
 
 def pool_of(job: Job) -> PoolDesign | None:

@@ -127,15 +127,13 @@ def fill_stops_of(basin: Basin) -> tuple[FillStop, ...]:
         window = _window(fitting, basin)
         (wet if window.low_m < basin.design_level_m else dry).append(window)
     stops = tuple(_stop(window) for window in _shared(wet))
+    return (*stops, design_stop(basin, tuple(fitting for window in dry for fitting in window.fittings)))
+
+
+def design_stop(basin: Basin, fittings: tuple[Fitting, ...] = ()) -> FillStop:
+    """The last stop of a fill, at the design level; the only one where nothing is cut on the way."""
     level = basin.design_level_m
-    last = FillStop(
-        name=DESIGN_STOP,
-        level_m=level,
-        cut_from_m=level,
-        cut_until_m=level,
-        fittings=tuple(fitting for window in dry for fitting in window.fittings),
-    )
-    return (*stops, last)
+    return FillStop(name=DESIGN_STOP, level_m=level, cut_from_m=level, cut_until_m=level, fittings=fittings)
 
 
 def _window(fitting: Fitting, basin: Basin) -> _Window:

@@ -179,6 +179,11 @@ class BuildMethod:
     dig_factors: Mapping[str, float]
     value_sources: Mapping[str, str] = field(default_factory=dict)
 
+    @property
+    def cuts_on_the_way(self) -> bool:
+        """Whether fittings are cut in while the water rises: some work waits for a level."""
+        return any(link.kind == "level" for link in self.links)
+
     @cached_property
     def by_key(self) -> Mapping[str, TaskRule]:
         """Tasks by key."""

@@ -51,7 +51,7 @@ class Quantities(Mapping[str, float]):
         return len(self.pairs)
 
 
-def quantities(design: PoolDesign) -> Quantities:
+def quantities(design: PoolDesign, *, cut_on_the_way: bool = True) -> Quantities:
     """Take off a design.
 
     Concrete is rounded up to what is bought (0.25 m3); everything else is exact. The dig is the outline moved
@@ -63,20 +63,23 @@ def quantities(design: PoolDesign) -> Quantities:
     ----------
     design : PoolDesign
         A checked design.
+    cut_on_the_way : bool
+        Whether fittings are cut in while the water rises, as under a liner; else the fill has no stops.
 
     Returns
     -------
     Quantities
-        Amounts by key; the unit ends the key. ``fill_<n>_m3`` are the waters between two stops.
+        Amounts by key; the unit ends the key. ``fill_<n>_m3`` are the waters between two stops, and left out without
+        stops.
 
     Raises
     ------
     CannotDo
-        ``design.reuse_too_large``, ``takeoff.stop_too_low``.
+        ``design.reuse_too_large``; ``takeoff.stop_too_low`` with stops.
     """
     amounts = {"each": 1.0, **_areas(design), **_dig(design), **_concrete(design), **_counted(design)}
     amounts |= _finish(design)
-    waters = _fill_segments(design)
+    waters = _fill_segments(design) if cut_on_the_way else ()
     amounts |= {f"fill_{number}_m3": water for number, water in enumerate(waters, start=1)}
     return Quantities(pairs=tuple((key, float(amount)) for key, amount in amounts.items()))
 

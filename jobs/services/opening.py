@@ -7,13 +7,15 @@ from typing import Any
 
 from django.db import transaction
 
-from jobs.domain.basin import RectangularBasin
+from jobs.domain.basin import Basin
 from jobs.domain.derive import DerivedJob, DerivedTask, derive_job
 from jobs.domain.errors import CannotDo
 from jobs.domain.network import Activity, Arrow, critical_path
+from jobs.domain.shapes.forms import form_of
 from jobs.domain.takeoff import quantities
 from jobs.methods.loader import load_method
-from jobs.models import Basin, Branch, GearSpan, Hold, Job, Link, Site, Task
+from jobs.models import Basin as BasinRow
+from jobs.models import Branch, GearSpan, Hold, Job, Link, Site, Task
 from jobs.services.branches import bump_inputs
 from jobs.services.pours import with_wall_pours
 from jobs.snapshots import design_of
@@ -35,7 +37,7 @@ def open_job(
     site: Site,
     name: str,
     method: str,
-    basin: RectangularBasin,
+    basin: Basin,
     design: Mapping[str, Any],
     promised_on: date,
     as_of: datetime,
@@ -61,7 +63,8 @@ def open_job(
         raise CannotDo("job.promise_past", field="promised_on", name=name, promised_on=promised_on)
     pool = design_of(basin=basin, soil=site.soil, values=design)
     rules = load_method(method)
-    derived = derive_job(rules, quantities(pool), soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
+    amounts = quantities(pool, cut_on_the_way=rules.cuts_on_the_way)
+    derived = derive_job(rules, amounts, soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
     derived = with_wall_pours(derived, pool, opens=branch.opens, closes=branch.closes, done=[one.key for one in done])
     _refuse_cycle(derived)
     _refuse_gaps(derived, done, as_of)
@@ -107,10 +110,10 @@ def _refuse_gaps(derived: DerivedJob, done: Sequence[Done], as_of: datetime) -> 
                 raise CannotDo("job.done_out_of_order", field="done", title=titles[one.key], before=titles[link.before])
 
 
-def _write_basin(job: Job, basin: RectangularBasin) -> None:
-    values = asdict(basin)
-    fittings = values.pop("fittings")
-    Basin.objects.create(job=job, shape=Basin.Shape.RECTANGLE, fittings=fittings, **values)
+def _write_basin(job: Job, basin: Basin) -> None:
+    shape, form = form_of(basin)
+    fittings = [asdict(fitting) for fitting in basin.fittings]
+    BasinRow.objects.create(job=job, shape=shape, form=form, freeboard_m=basin.freeboard_m, fittings=fittings)
 
 
 def _details(task: DerivedTask) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from crews.models import Crew, CrewTrade
+from jobs.domain.basin import Basin
 from jobs.methods.loader import list_methods, load_method
 from jobs.models import Branch
 from jobs.services.branches import add_site
@@ -33,7 +34,7 @@ DAY_ONE = date(2026, 6, 1)
 LONGEST_DAYS = 150
 
 
-def world_by(method: str) -> World:
+def world_by(method: str, basin: Basin | None = None) -> World:
     as_of = datetime(2026, 6, 1, 7, 0, tzinfo=ZONE).astimezone(UTC)
     branch = Branch.objects.create(
         name="Methods",
@@ -67,7 +68,7 @@ def world_by(method: str) -> World:
         site=site,
         name=method,
         method=method,
-        basin=design.basin,
+        basin=basin or design.basin,
         design={name: getattr(design, name) for name in DESIGN_FIELDS},
         promised_on=date(2026, 8, 31),
         as_of=as_of,
@@ -76,8 +77,8 @@ def world_by(method: str) -> World:
     return replace(world, exposures={key: replace(one, exposed=False) for key, one in world.exposures.items()})
 
 
-def planned(method: str) -> tuple[Assembled, dict[str, Assignment]]:
-    assembled = assemble(world_by(method), first_on=DAY_ONE, horizon_days=LONGEST_DAYS)
+def planned(method: str, basin: Basin | None = None) -> tuple[Assembled, dict[str, Assignment]]:
+    assembled = assemble(world_by(method, basin), first_on=DAY_ONE, horizon_days=LONGEST_DAYS)
     result = solve(assembled.problem, GreedyOnly())
     assert result.status == "planned", result.clashes
     assert check(assembled.problem, result.assignments) == ()

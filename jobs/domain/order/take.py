@@ -46,7 +46,7 @@ def order_list(design: PoolDesign, *, finish: Finish, buying: Buying = USUAL_BUY
     """
     if finish not in get_args(Finish):
         raise CannotDo("order.unknown_finish", field="finish", finish=finish, known=", ".join(get_args(Finish)))
-    amounts, nets = quantities(design), pour_nets(design)
+    amounts, nets = quantities(design, cut_on_the_way=finish == "liner"), pour_nets(design)
     lines = [
         *_ground(design, amounts, buying),
         *_steel(design, finish, buying),

@@ -1,7 +1,7 @@
 """A pool of any shape as plain values for storage, and back."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, fields
+from dataclasses import MISSING, asdict, fields
 from typing import Any
 
 from jobs.domain.basin import Basin, Fitting, RectangularBasin
@@ -77,6 +77,23 @@ def basin_from(shape: str, form: Mapping[str, Any], *, freeboard_m: float, fitti
 
 def _own_fields(kind: Shape) -> tuple[str, ...]:
     return tuple(field.name for field in fields(kind) if field.init and field.name not in KEPT_APART)
+
+
+def check_names(shape: str, form: Mapping[str, Any]) -> None:
+    """Refuse values a shape does not have, and the lack of values it needs, by name.
+
+    Raises
+    ------
+    CannotDo
+        ``shapes.bad_entry``.
+    """
+    own = [field for field in fields(SHAPES[shape]) if field.init and field.name not in KEPT_APART]
+    unknown = sorted(set(form) - {field.name for field in own} - {"solids"})
+    needed = [field.name for field in own if field.default is MISSING and field.default_factory is MISSING]
+    lacking = [name for name in needed if name not in form]
+    if unknown or lacking:
+        reason = f"it has no {', '.join(unknown)}" if unknown else f"{', '.join(lacking)} is missing"
+        raise CannotDo("shapes.bad_entry", field=(unknown or lacking)[0], shape=shape, reason=reason)
 
 
 def _plain(value: Any) -> Any:

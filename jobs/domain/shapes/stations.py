@@ -76,6 +76,9 @@ def station(*, x_m: float, width_m: float, depth_m: float, floor_width_m: float 
     floor_width_m : float, optional
         Width of the floor between side slopes [m]; the width of the water line if not given.
     """
+    check_not_negative("width_m", width_m)
+    if floor_width_m is not None:
+        check_not_negative("floor_width_m", floor_width_m)
     half = width_m / 2
     foot = None if floor_width_m is None else floor_width_m / 2
     return Station(x_m=x_m, left_m=half, right_m=half, depth_m=depth_m, floor_left_m=foot, floor_right_m=foot)

@@ -161,6 +161,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "'{shape}' is not a shape of pool.",
         "Choose one of: {shapes}.",
     ),
+    "shapes.bad_entry": (
+        "The {shape} pool cannot be read: {reason}.",
+        "Name the values of the basin as its shape has them, each a number in metres.",
+    ),
     "shapes.bad_form": (
         "The stored form of the {shape} pool cannot be read: {reason}.",
         "Enter the shape again.",

@@ -52,9 +52,11 @@ def stretch_of(job: JobFacts, task: TaskFacts) -> Stretch | None:
     if job.pool is None or rule is None or not rule.by_flow:
         return None
     number = rule.quantity.removeprefix("fill_").removesuffix("_m3")
-    levels = (0.0, *(stop.level_m for stop in fill_stops(job.pool)))
+    levels: tuple[float, ...]
     if number == "water":
-        number, levels = "1", (0.0, levels[-1])
+        number, levels = "1", (0.0, job.pool.basin.design_level_m)
+    else:
+        levels = (0.0, *(stop.level_m for stop in fill_stops(job.pool)))
     if not number.isdecimal() or not 0 < int(number) < len(levels):
         return None
     low, high = levels[int(number) - 1], levels[int(number)]

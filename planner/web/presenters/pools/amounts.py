@@ -42,7 +42,7 @@ def amounts_of(design: PoolDesign, gettext: Gettext = str) -> tuple[Amount, ...]
 
 
 def _amounts(design: PoolDesign, gettext: Gettext) -> Iterator[Amount]:
-    taken = quantities(design)
+    taken = quantities(design, cut_on_the_way=False)
     yield Amount(label=gettext("Water"), words=measure(taken["water_m3"] * LITRES_PER_M3, "l", gettext))
     for key, unit, label in AMOUNTS:
         if taken.get(key):

@@ -6,7 +6,7 @@ from datetime import datetime
 from jobs.domain.basin import Fitting
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts, TaskFacts
-from jobs.domain.fillstops import FillStop, fill_stops
+from jobs.domain.fillstops import FillStop, design_stop, fill_stops
 from planner.dayplans.presenters.measures import Gettext, gettext_noop
 from planner.web.presenters.long_section import Built, FittingLevel
 from planner.web.presenters.profile import PoolShape
@@ -49,7 +49,7 @@ def built_of(job: JobFacts, design: PoolDesign, level_m: float | None = None) ->
     level_m : float, optional
         Water level the site read last, above the deepest floor [m]; it wins over the stops of the filling.
     """
-    water = level_m if level_m is not None else filled_to_m(job, fill_stops(design))
+    water = level_m if level_m is not None else filled_to_m(job, stops_of(job, design))
     walls = _done(job, WALLS)
     return Built(
         marked=_finished(job, "stake_out"),
@@ -63,6 +63,12 @@ def built_of(job: JobFacts, design: PoolDesign, level_m: float | None = None) ->
         liner=_done(job, FACE),
         water_level_m=water,
     )
+
+
+def stops_of(job: JobFacts, design: PoolDesign) -> tuple[FillStop, ...]:
+    """Where the filling stops: at each cut under a liner, at the design level only where nothing waits for a level."""
+    cuts = any(link.rule.kind == "level" for link in job.links)
+    return fill_stops(design) if cuts else (design_stop(design.basin),)
 
 
 def filled_to_m(job: JobFacts, stops: Sequence[FillStop]) -> float | None:
@@ -93,7 +99,7 @@ def fitting_levels(
         Words for a moment.
     """
     notes: dict[Fitting, str] = {}
-    for task, stop in zip(fill_tasks(job), fill_stops(design), strict=False):
+    for task, stop in zip(fill_tasks(job), stops_of(job, design), strict=False):
         if task.finished_at is not None or task.id not in ends:
             continue
         note = gettext("water there {when}").format(when=said(ends[task.id]))
