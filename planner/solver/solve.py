@@ -15,13 +15,13 @@ from planner.solver.check import check, cost_of
 from planner.solver.cpsat.engine import ENGINE, Found
 from planner.solver.cpsat.search import Searched, search
 from planner.solver.faults import refuse_faulty
-from planner.solver.greedy import Draft, Greedy, stuck_clash
+from planner.solver.laying.greedy import Draft, Greedy, stuck_clash
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
+from planner.solver.laying.sequence import set_clock_times
 from planner.solver.parameters import GreedyOnly, Parameters, Patient, Repeatable
 from planner.solver.problem import Problem
 from planner.solver.result import Assignment, Clash, Cost, Making, Result
-from planner.solver.sequence import set_clock_times
 
 logger = logging.getLogger(__name__)
 

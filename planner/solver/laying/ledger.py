@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from planner.solver.candidates import StartClass, TaskStarts
+from planner.solver.laying.counted import Counted
 from planner.solver.laying.ground import Ground
 from planner.solver.masks import lowest, mask_of, meeting
 from planner.solver.problem import GearHold, Link, Wait
@@ -57,6 +58,7 @@ class Ledger:
         self.placed: dict[str, Placement] = {}
         self._busy: dict[str, int] = {crew.key: 0 for crew in ground.problem.crews}
         self._holds: dict[str, dict[int, int]] = {gear.key: {} for gear in ground.problem.gear}
+        self._out = {gear.key: Counted() for gear in ground.problem.gear}
         self._counts: dict[str, list[int]] = {
             limit.key: [0] * len(ground.axis.opens) for limit in ground.problem.limits
         }
@@ -109,11 +111,11 @@ class Ledger:
         begun = self.placed.get(hold.from_task)
         since = hold.since if hold.since is not None else begun.start if begun is not None else None
         if since is None:
-            self._holds[hold.gear].pop(number, None)
+            self._keep(number, hold, 0)
             return
         until = self.placed.get(hold.until_task)
         if until is None and not self._holds_on:
-            self._holds[hold.gear].pop(number, None)
+            self._keep(number, hold, 0)
             return
         first = axis.floor_position(since)
         end = axis.size if until is None else until.end_position
@@ -121,24 +123,49 @@ class Ledger:
             first -= first % axis.units
             if until is not None:
                 end = min(axis.size, (axis.day_index(until.end) + 1) * axis.units)
-        self._holds[hold.gear][number] = mask_of([(first, end - 1)]) if end > first else 0
+        self._keep(number, hold, mask_of([(first, end - 1)]) if end > first else 0)
+
+    def _keep(self, number: int, hold: GearHold, mask: int) -> None:
+        """Note where a hold has its gear out."""
+        before = self._holds[hold.gear].pop(number, 0)
+        if before:
+            self._out[hold.gear].give_back(before, hold.amount)
+        if mask and hold.amount:
+            self._holds[hold.gear][number] = mask
+            self._out[hold.gear].take(mask, hold.amount)
 
     def taken(self, hold: GearHold, number: int) -> int:
         """Return where so much of the gear is out that ``hold`` does not fit beside it."""
-        count = self.ground.gear[hold.gear].count
-        if hold.amount > count:
+        return self._taken_beside(hold.gear, hold.amount, ((number, hold),), whole_days=hold.whole_days)
+
+    def _taken_beside(self, gear: str, amount: int, mine: tuple[tuple[int, GearHold], ...], *, whole_days: bool) -> int:
+        """Where ``amount`` more does not fit, those holds in ``mine`` not counted."""
+        count = self.ground.gear[gear].count
+        if amount > count:
             return (1 << self.ground.axis.size) - 1
-        if hold.amount == 0:
+        if amount == 0:
             return 0
-        layers = [0] * (count - hold.amount + 1)
-        for other, mask in self._holds[hold.gear].items():
-            if other == number:
-                continue
-            for _ in range(self.ground.problem.holds_of_gear[other].amount):
-                for level in range(len(layers) - 1, 0, -1):
-                    layers[level] |= layers[level - 1] & mask
-                layers[0] |= mask
-        return self.ground.whole_days(layers[-1]) if hold.whole_days else layers[-1]
+        out = self._out[gear]
+        held = [(mask, hold.amount) for number, hold in mine if (mask := self._holds[gear].get(number, 0))]
+        for mask, pieces in held:
+            out.give_back(mask, pieces)
+        full = out.at_least(count - amount + 1)
+        for mask, pieces in held:
+            out.take(mask, pieces)
+        return self.ground.whole_days(full) if whole_days else full
+
+    def _begun_beside(self, key: str) -> Iterator[int]:
+        """Where the gear a task takes out is not to be had, all it takes of a kind together."""
+        kinds: dict[tuple[str, bool], list[tuple[int, GearHold]]] = {}
+        for number, hold in self.ground.holds_from.get(key, ()):
+            # While pieces are solved, gear kept beyond the task itself is for the model to count.
+            together = self._holds_on or hold.until_task == key
+            kinds.setdefault((hold.gear if together else f"{hold.gear} {number}", hold.whole_days), []).append(
+                (number, hold)
+            )
+        for (_, whole_days), mine in kinds.items():
+            amount = sum(hold.amount for _, hold in mine)
+            yield self._taken_beside(mine[0][1].gear, amount, tuple(mine), whole_days=whole_days)
 
     def room(self, key: str) -> Room:
         """Return what the tasks placed so far, and the gear they hold, leave to a task."""
@@ -211,6 +238,7 @@ class Ledger:
         starts = self.ground.starts[key]
         axis = self.ground.axis
         shut = self._full_days(key)
+        begun = tuple(self._begun_beside(key))
         base = max(lowest_position, axis.start_position(max(0, room.start_from)))
         top = min(axis.size - 1, axis.last_start_position(min(room.start_until, axis.last_minute)))
         for of, mask in zip(starts.classes, self.ground.start_masks[key], strict=True):
@@ -223,8 +251,8 @@ class Ledger:
                 continue
             for crew in of.crews:
                 open_starts &= ~meeting(self._busy[crew], of.length)
-            for number, hold in self.ground.holds_from.get(key, ()):
-                open_starts &= ~meeting(self.taken(hold, number), max(1, of.length))
+            for gone in begun:
+                open_starts &= ~meeting(gone, max(1, of.length))
             if open_starts:
                 yield of, open_starts
 

@@ -8,7 +8,7 @@ from ortools.sat.python import cp_model
 from planner.solver.candidates import find_candidates
 from planner.solver.check import cost_of
 from planner.solver.cpsat.engine import Effort, build, run
-from planner.solver.greedy import RULES, Greedy
+from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
 from planner.solver.problem import Link, OpenDays, Promise, StartWeather, Told

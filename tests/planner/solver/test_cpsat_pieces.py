@@ -13,7 +13,7 @@ from planner.solver.cpsat.neighbourhoods import Neighbourhoods
 from planner.solver.cpsat.part import as_assignments, free_part
 from planner.solver.cpsat.search import PIECE
 from planner.solver.cpsat.starts import cover
-from planner.solver.greedy import RULES, Greedy
+from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
 from planner.solver.masks import mask_of, meeting, runs_of

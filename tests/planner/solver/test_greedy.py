@@ -4,8 +4,8 @@ import pytest
 
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
-from planner.solver.greedy import RULES, Draft, Greedy, Rule, stuck_clash
 from planner.solver.laying.blocks import find_blocks
+from planner.solver.laying.greedy import RULES, Draft, Greedy, Rule, stuck_clash
 from planner.solver.laying.ground import Ground
 from planner.solver.problem import Gear, GearHold, Link, Pin, Problem, Promise, StartWeather
 from tests.planner.solver import small

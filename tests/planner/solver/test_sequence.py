@@ -4,12 +4,12 @@ import pytest
 
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
-from planner.solver.greedy import RULES, Greedy
+from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
+from planner.solver.laying.sequence import set_clock_times
 from planner.solver.problem import Problem, StartWeather, Told
 from planner.solver.result import Assignment
-from planner.solver.sequence import set_clock_times
 from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
 from tests.planner.solver.engine_cases import at
