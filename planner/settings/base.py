@@ -29,7 +29,17 @@ PLANNER_OPEN_METEO_KEY = os.environ.get("PLANNER_OPEN_METEO_KEY", "")
 # Channels to people; each is off until its settings are filled in.
 PLANNER_MAIL_URL = os.environ.get("PLANNER_MAIL_URL", "")
 PLANNER_MAIL_FROM = os.environ.get("PLANNER_MAIL_FROM", "")
+PLANNER_TEXT_URL = os.environ.get("PLANNER_TEXT_URL", "")
+PLANNER_TEXT_METHOD = os.environ.get("PLANNER_TEXT_METHOD") or "POST"
+PLANNER_TEXT_BODY = os.environ.get("PLANNER_TEXT_BODY", "")
+PLANNER_TEXT_HEADERS = os.environ.get("PLANNER_TEXT_HEADERS", "")
+PLANNER_TEXT_GOOD = os.environ.get("PLANNER_TEXT_GOOD", "")
+PLANNER_WEBHOOK_URL = os.environ.get("PLANNER_WEBHOOK_URL", "")
+PLANNER_WEBHOOK_SECRET = os.environ.get("PLANNER_WEBHOOK_SECRET", "")
+PLANNER_SEND_INSIDE = os.environ.get("PLANNER_SEND_INSIDE", "") == "yes"
 PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "yes"
+# Where the pages are reached from outside, such as https://plans.example.org; private links are sent only with it.
+PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
 LINK_FILLERS: dict[str, str] = {}
 
