@@ -4,7 +4,7 @@ from datetime import datetime
 
 from django.db.models import Prefetch, Q, QuerySet
 
-from jobs.models import Branch, FieldReport, Hold, Job, Task
+from jobs.models import Branch, FieldReport, Hold, Job, Site, Task
 
 GATES_AND_READINGS = (
     FieldReport.Kind.GATE,
@@ -49,6 +49,14 @@ def list_site_tasks(*, branch: Branch) -> QuerySet[Task]:
         .prefetch_related("site__closures")
         .order_by("id")
     )
+
+
+def list_sites_at_work() -> QuerySet[Site]:
+    """Sites of every branch where work is left to do, with their branch."""
+    at_work = Task.objects.filter(
+        Q(job__state=Job.State.OPEN) | Q(job__isnull=True), dropped_at__isnull=True, finished_at__isnull=True
+    )
+    return Site.objects.filter(pk__in=at_work.values("site")).select_related("branch").order_by("branch_id", "id")
 
 
 def list_gate_reports(*, branch: Branch, until_at: datetime) -> QuerySet[FieldReport]:

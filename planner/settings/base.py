@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import dj_database_url
+from django.core.exceptions import ImproperlyConfigured
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -17,6 +18,15 @@ def as_moment(text: str) -> datetime | None:
     return moment.astimezone(UTC) if moment.tzinfo else moment.replace(tzinfo=UTC)
 
 
+def whole_number(name: str, text: str, low: int, high: int) -> int:
+    """A whole number of a setting, refused outside its limits."""
+    if not text.isdecimal() or not low <= int(text) <= high:
+        raise ImproperlyConfigured(
+            f"{name} is {text!r}: set it to a whole number from {low} to {high}, or leave it out."
+        )
+    return int(text)
+
+
 DATA_DIR = Path(os.environ.get("PLANNER_DATA_DIR", str(ROOT / "data")))
 WEATHER_RECORDS = ROOT / "fixtures" / "weather"
 PLANNER_AS_OF = as_moment(os.environ.get("PLANNER_AS_OF", ""))
@@ -25,6 +35,12 @@ PLANNER_NWS_URL = os.environ.get("PLANNER_NWS_URL", "https://api.weather.gov")
 PLANNER_MET_URL = os.environ.get("PLANNER_MET_URL", "https://api.met.no/weatherapi/locationforecast/2.0")
 PLANNER_OPEN_METEO_URL = os.environ.get("PLANNER_OPEN_METEO_URL", "")
 PLANNER_OPEN_METEO_KEY = os.environ.get("PLANNER_OPEN_METEO_KEY", "")
+
+# Empty: a Redis of this data folder, which `manage.py serve` starts.
+PLANNER_REDIS_URL = os.environ.get("PLANNER_REDIS_URL") or f"unix://{DATA_DIR.absolute() / 'redis.sock'}"
+PLANNER_TICK_SECONDS = whole_number("PLANNER_TICK_SECONDS", os.environ.get("PLANNER_TICK_SECONDS") or "60", 1, 600)
+PLANNER_BRANCH_QUEUES = whole_number("PLANNER_BRANCH_QUEUES", os.environ.get("PLANNER_BRANCH_QUEUES") or "4", 1, 64)
+PLANNER_WORKERS = whole_number("PLANNER_WORKERS", os.environ.get("PLANNER_WORKERS") or "2", 1, 64)
 
 # Channels to people; each is off until its settings are filled in.
 PLANNER_MAIL_URL = os.environ.get("PLANNER_MAIL_URL", "")
@@ -42,6 +58,7 @@ PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "ye
 PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
 LINK_FILLERS: dict[str, str] = {}
+PLANNER_SEARCH_EFFORT = whole_number("PLANNER_SEARCH_EFFORT", os.environ.get("PLANNER_SEARCH_EFFORT") or "6", 0, 600)
 
 DEBUG = False
 SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY", "")
@@ -62,7 +79,9 @@ INSTALLED_APPS = [
     "planner",
     "planner.forecast",
     "planner.plans",
+    "planner.watch",
     "planner.dayplans",
+    "planner.serving",
     "planner.web",
 ]
 
