@@ -7,6 +7,7 @@ Every answer is judged by the checker, and its cost is the checker's sum, whatev
 import logging
 from collections.abc import Callable
 from dataclasses import dataclass
+from time import monotonic
 from typing import Literal
 
 from jobs.words import sentence_for
@@ -96,6 +97,7 @@ class _Solving:
 
     def run(self) -> Result:
         """Greedy plans, then the engine from the best of them."""
+        began = monotonic()
         drafts = tuple(Greedy(self._ground).drafts())
         best = self._best_of(drafts)
         parameters = self._parameters
@@ -106,6 +108,7 @@ class _Solving:
             parameters,
             first=best.assignments if best is not None else (),
             on_plan=lambda dollars, bound: self._tell(Progress(stage="engine", dollars=dollars, bound=bound)),
+            began=began,
         )
         found = searched.found
         if found.status == "infeasible" and best is not None:

@@ -61,6 +61,26 @@ class Found:
     bound: int | None = None
     spent: float = 0.0
     clock_seconds: float = 0.0
+    dollars: int | None = None
+
+
+class Stop:
+    """Lets another thread end a run; a run that has not begun ends at once."""
+
+    def __init__(self) -> None:
+        self._asked = False
+        self._solver: cp_model.CpSolver | None = None
+
+    def now(self) -> None:
+        """End the run with the best plan so far."""
+        self._asked = True
+        if self._solver is not None:
+            self._solver.stop_search()
+
+    def watch(self, solver: cp_model.CpSolver) -> bool:
+        """Take note of the solver at work; return whether the end was asked for already."""
+        self._solver = solver
+        return self._asked
 
 
 def build(ground: Ground) -> Model:
@@ -75,7 +95,14 @@ def build(ground: Ground) -> Model:
     return model
 
 
-def run(ground: Ground, effort: Effort, *, first: tuple[Assignment, ...] = (), on_plan: OnPlan | None = None) -> Found:
+def run(
+    ground: Ground,
+    effort: Effort,
+    *,
+    first: tuple[Assignment, ...] = (),
+    on_plan: OnPlan | None = None,
+    stop: Stop | None = None,
+) -> Found:
     """Search for the cheapest plan with one model.
 
     Parameters
@@ -88,6 +115,8 @@ def run(ground: Ground, effort: Effort, *, first: tuple[Assignment, ...] = (), o
         A whole plan that keeps every rule, to begin from; may be empty.
     on_plan : callable, optional
         Called with cost and bound [dollars] of each better plan the engine finds.
+    stop : Stop, optional
+        Ends the run from another thread.
 
     Returns
     -------
@@ -104,6 +133,8 @@ def run(ground: Ground, effort: Effort, *, first: tuple[Assignment, ...] = (), o
         model.hint(laid_out(ground, first, holds_on=False).placed)
     solver = cp_model.CpSolver()
     _set(solver, effort)
+    if stop is not None and stop.watch(solver):
+        return Found(status="unknown")
     status = solver.solve(model.cp, _Watcher(on_plan) if on_plan is not None else None)
     spent, clock = solver.response_proto.deterministic_time, solver.wall_time
     if status == cp_model.MODEL_INVALID:
@@ -118,6 +149,7 @@ def run(ground: Ground, effort: Effort, *, first: tuple[Assignment, ...] = (), o
         bound=_bound(model, solver),
         spent=spent,
         clock_seconds=clock,
+        dollars=round(solver.objective_value),
     )
 
 

@@ -43,6 +43,12 @@ def _at_most(model: Model, intervals: list[cp_model.IntervalVar], amounts: list[
 def _interval(model: Model, number: int, hold: GearHold) -> cp_model.IntervalVar:
     axis, units = model.axis, model.axis.units
     begin: Expr
+    if hold.since is None and hold.from_task == hold.until_task and not hold.whole_days:
+        task = model.tasks[hold.from_task]
+        lengths = {of.length for of, _ in task.classes}
+        if task.starts.ends == "length" and len(lengths) == 1:
+            # Held while the task runs and no longer: intervals of fixed size are the cheap kind.
+            return model.cp.new_fixed_size_interval_var(task.start, lengths.pop(), f"hold {number}")
     if hold.since is not None:
         begin = axis.floor_position(hold.since)
         if hold.whole_days:

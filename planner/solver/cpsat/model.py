@@ -158,6 +158,8 @@ class Model:
             day = self.whole(low, high, f"end's day {key}", lambda plan: (plan[key].end_position - 1) // units)
             self.cp.add_linear_constraint(self.end_position(key) - units * day, 1, units)
             return day
+        if not starts.task.span_minutes:
+            return self.start_day(key)
         top = len(axis.opens) + starts.task.span_minutes // DAY_MINUTES + 2
         day = self.whole(0, top, f"end's day {key}", lambda plan: axis.day_index(plan[key].end))
         next_opening = self._opening(day + 1, 1, f"end {key}", lambda plan: axis.day_index(plan[key].end) + 1)

@@ -7,8 +7,10 @@ from time import monotonic
 from planner.solver.check import cost_of
 from planner.solver.cpsat.engine import Effort, Found, OnPlan, run
 from planner.solver.cpsat.improve import improve
+from planner.solver.cpsat.projected import search_project
 from planner.solver.laying.ground import Ground
 from planner.solver.parameters import Patient, Repeatable
+from planner.solver.projects.project import as_project
 from planner.solver.result import Assignment
 
 # Up to so many free tasks one model is solved well, often to the proof; beyond, pieces win by far.
@@ -32,6 +34,7 @@ def search(
     *,
     first: tuple[Assignment, ...] = (),
     on_plan: OnPlan | None = None,
+    began: float | None = None,
 ) -> Searched:
     """Search for the cheapest plan.
 
@@ -45,26 +48,34 @@ def search(
         A whole plan that keeps every rule, to begin from; may be empty.
     on_plan : callable, optional
         Called with cost and bound [dollars] of each better plan.
+    began : float, optional
+        When the time given began to run, on the clock of ``time.monotonic`` [s]; now if not given.
 
     Returns
     -------
     Searched
         A status, never an exception.
     """
-    return _Search(ground, parameters, on_plan).run(first)
+    return _Search(ground, parameters, on_plan, monotonic() if began is None else began).run(first)
 
 
 class _Search:
-    def __init__(self, ground: Ground, parameters: Repeatable | Patient, on_plan: OnPlan | None) -> None:
+    def __init__(self, ground: Ground, parameters: Repeatable | Patient, on_plan: OnPlan | None, began: float) -> None:
         self._ground = ground
         self._parameters = parameters
         self._on_plan = on_plan
-        self._began = monotonic()
+        self._began = began
         self._outer = parameters.seconds if isinstance(parameters, Patient) else parameters.outer_seconds
         self._counted = parameters.deterministic_seconds if isinstance(parameters, Repeatable) else float("inf")
 
     def run(self, first: tuple[Assignment, ...]) -> Searched:
         """One model for a small problem, or where there is no plan to begin from; then pieces."""
+        project = as_project(self._ground)
+        if project is not None:
+            found = search_project(
+                self._ground, project, self._parameters, seconds=self._left(), first=first, on_plan=self._on_plan
+            )
+            return Searched(found=found, cut_off=isinstance(self._parameters, Repeatable) and self._left() <= 0)
         free = sum(1 for starts in self._ground.starts.values() if starts.task.pin is None)
         found = Found(status="unknown", assignments=first)
         if free <= ONE_MODEL or not first:

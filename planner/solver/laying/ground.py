@@ -77,6 +77,15 @@ class Ground:
         """Gear holds, numbered, by the task they end with."""
         return self._holds(lambda hold: hold.until_task)
 
+    @cached_property
+    def holds_of(self) -> dict[str, tuple[tuple[int, GearHold], ...]]:
+        """Gear holds, numbered, by each task they begin or end with; once where it is the same."""
+        found: dict[str, dict[int, GearHold]] = {}
+        for by_task in (self.holds_from, self.holds_until):
+            for key, holds in by_task.items():
+                found.setdefault(key, {}).update(holds)
+        return {key: tuple(holds.items()) for key, holds in found.items()}
+
     def _holds(self, side: "object") -> dict[str, tuple[tuple[int, GearHold], ...]]:
         assert callable(side)
         found: dict[str, list[tuple[int, GearHold]]] = {}

@@ -99,10 +99,7 @@ class Ledger:
         for limit in self.ground.limits.get(made.task, ()):
             if 0 <= day < len(self.ground.axis.opens):
                 self._counts[limit.key][day] += 1 if taken else -1
-        for number, hold in (
-            *self.ground.holds_from.get(made.task, ()),
-            *self.ground.holds_until.get(made.task, ()),
-        ):
+        for number, hold in self.ground.holds_of.get(made.task, ()):
             self._lay_hold(number, hold)
 
     def _lay_hold(self, number: int, hold: GearHold) -> None:
