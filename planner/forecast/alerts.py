@@ -7,14 +7,15 @@ from datetime import datetime
 from django.db import transaction
 
 from planner.forecast.domain.outside.alerts import Alert, in_force
+from planner.forecast.domain.outside.providers import NWS
 from planner.forecast.domain.place import Place
 from planner.forecast.models import OfficialAlert, UrlState
-from planner.forecast.selectors import find_grid_place
+from planner.forecast.selectors import find_grid_places
 from planner.forecast.services import cell_of
 from planner.forecast.snapshots import alert_facts, alert_of
 from planner.forecast.sources.client import Unchanged
 from planner.forecast.sources.nws import NwsSource
-from planner.forecast.sources.nws_alerts import NwsAlerts
+from planner.forecast.sources.nws_alerts import NwsAlerts, alerts_address
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,22 +67,24 @@ def keep_alert(alert: Alert, *, now: datetime) -> bool:
     return created
 
 
-def alerts_at(*, source: NwsSource, places: Sequence[Place], now: datetime) -> dict[Place, PlaceAlerts]:
-    """What is known of warnings at places. A message the service no longer lists is over, whatever it said."""
-    address = NwsAlerts(source.client).address
-    states = {
-        state.url: state for state in UrlState.objects.filter(url__in=[address(place) for place in places], status=200)
-    }
-    rows = list(OfficialAlert.objects.filter(until_at__gt=now).order_by("sent_at", "pk"))
+def alerts_at(*, base_url: str, places: Sequence[Place], now: datetime) -> dict[Place, PlaceAlerts]:
+    """What is known of warnings at places, in three queries however many places, without asking anybody.
+
+    A message the service no longer lists is over, whatever it said.
+    """
+    addresses = {place: alerts_address(base_url, place) for place in places}
+    states = {state.url: state for state in UrlState.objects.filter(url__in=set(addresses.values()), status=200)}
+    cells = find_grid_places(source=NWS.cells, places=places)
+    rows = list(OfficialAlert.objects.filter(until_at__gt=now, first_seen_at__lte=now).order_by("sent_at", "pk"))
     read = {row.pk: alert_of(row) for row in rows}
     found = {}
-    for place in places:
-        state = states.get(address(place))
+    for place, address in addresses.items():
+        state = states.get(address)
         if state is None:
             found[place] = PlaceAlerts(alerts=(), checked_at=None)
             continue
-        cell = find_grid_place(source=source.name, place=place)
         listed = [read[row.pk] for row in rows if row.seen_at >= state.changed_at]
-        held = in_force(listed, place=place, zones=cell.zones if cell is not None else (), now=now)
+        zones = cells[place].zones if place in cells else ()
+        held = in_force(listed, place=place, zones=zones, now=now)
         found[place] = PlaceAlerts(alerts=held, checked_at=state.checked_at)
     return found

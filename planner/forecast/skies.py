@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
 from django.db import transaction
 
 from jobs.domain.errors import CannotDo, DryWindowError
@@ -28,6 +29,7 @@ from planner.forecast.snapshots import series_of
 
 # Rain of the last days decides how wet the ground still is.
 LOOK_BACK = timedelta(days=5)
+NO_ALERTS = PlaceAlerts(alerts=(), checked_at=None)
 # Usable runs count by the order of their sources, the others by age first.
 _RANKS = {Freshness.FRESH: 0, Freshness.AGEING: 0, Freshness.STALE: 1, Freshness.DOWN: 2}
 
@@ -82,6 +84,7 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
         observed = {} if truth is None else dict.fromkeys(places, truth)
     else:
         observed = measured_near(source=NWS.key, places=places, from_at=as_of - LOOK_BACK, now=as_of)
+    warned = alerts_at(base_url=settings.PLANNER_NWS_URL, places=places, now=as_of) if NWS in providers else {}
     unpacked: dict[int, HourlySeries] = {}
     found = {}
     for site in sites:
@@ -91,8 +94,15 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
             for at, provider in enumerate(providers)
             if (run := runs[provider].get(place)) is not None
         ]
+        told = warned.get(place, NO_ALERTS)
         if not candidates:
-            found[site.id] = SiteSky(series=None, freshness=Freshness.DOWN, observed=observed.get(place))
+            found[site.id] = SiteSky(
+                series=None,
+                freshness=Freshness.DOWN,
+                observed=observed.get(place),
+                alerts=told.alerts,
+                alerts_at=told.checked_at,
+            )
             continue
         freshness, at, run = min(candidates, key=lambda entry: (_RANKS[entry[0]], entry[1]))
         if run.pk not in unpacked:
@@ -103,6 +113,8 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
             observed=observed.get(place),
             run=run.pk,
             stands_in=at > 0,
+            alerts=told.alerts,
+            alerts_at=told.checked_at,
         )
     return found
 
@@ -132,15 +144,6 @@ def pull_surroundings(*, branch: Branch, sites: Sequence[SiteFacts], now: dateti
         except DryWindowError as failure:
             failures.append(f"{site.name}: {failure}")
     return tuple(failures)
-
-
-def warnings_over(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) -> dict[int, PlaceAlerts]:
-    """Public warnings known at each site, by site id; none where no service of the branch gives any."""
-    source = nws_of(branch=branch)
-    if source is None:
-        return {}
-    held = alerts_at(source=source, places=[_place(site) for site in sites], now=now)
-    return {site.id: held[_place(site)] for site in sites}
 
 
 def _place(site: SiteFacts) -> Place:

@@ -1,8 +1,10 @@
 """What is known of the sky over one site at one moment."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.series import HourlySeries
 
 
@@ -11,7 +13,8 @@ class SiteSky:
     """What is known of the sky over a site: the newest run with its age, and the measured hours before it.
 
     ``run`` is the row the series was read from, 0 where there is none; ``stands_in`` tells that the branch's first
-    source had nothing usable, so that the series is another's.
+    source had nothing usable, so that the series is another's. ``alerts`` are the public warnings in force, worst
+    first, as the service listed them at ``alerts_at``; ``None``: it was never asked, or none serves the place.
     """
 
     series: HourlySeries | None
@@ -19,3 +22,5 @@ class SiteSky:
     observed: HourlySeries | None = None
     run: int = 0
     stands_in: bool = False
+    alerts: tuple[Alert, ...] = ()
+    alerts_at: datetime | None = None

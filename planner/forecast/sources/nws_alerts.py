@@ -154,14 +154,16 @@ def _polygon(raw: object) -> Polygon:
     )
 
 
+def alerts_address(base_url: str, place: Place) -> str:
+    """Where the warnings of a place are listed."""
+    return f"{base_url.rstrip('/')}/alerts/active?point={place.text}"
+
+
 class NwsAlerts:
     """Warnings of the live service, through the client of its forecasts."""
 
     def __init__(self, client: Client) -> None:
         self.client = client
-
-    def address(self, place: Place) -> str:
-        return f"{self.client.base_url}/alerts/active?point={place.text}"
 
     def active(self, place: Place, as_of: datetime) -> AlertsFetched | Unchanged:
         """The messages listed for a place, or that they are still those known.
@@ -173,7 +175,7 @@ class NwsAlerts:
         OutsideFailure
             If the service failed.
         """
-        answer = self.client.ask(self.address(place), as_of)
+        answer = self.client.ask(alerts_address(self.client.base_url, place), as_of)
         if isinstance(answer, Unchanged):
             return answer
         if answer.reply.status != 200:

@@ -90,14 +90,35 @@ class DryingHour:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OfficialWarning:
+    """A public warning over the exposed span of a start.
+
+    ``least`` is the mildest verdict it allows, with the code of the ``reason``; ``None``: it is shown only.
+    """
+
+    message_id: str
+    event: str
+    sender: str
+    headline: str
+    instruction: str
+    starts_at: datetime
+    until_at: datetime
+    least: Verdict | None
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StartWatch:
     """The verdict on one exposed start, with everything it rests on.
 
     Attributes
     ----------
     task : id of the task.
-    verdict : what to do; eased only when the forecast has become clearly better.
+    verdict : what to do, official warnings included.
+    forecast_verdict : without those; eased only when the forecast has become clearly better.
     fresh_verdict : what this forecast alone says.
+    run : row of the forecast run, 0 where there is none.
+    warnings : public warnings over its exposed span, worst first.
     unreported : the planned start is past and nobody said that it began.
     going_dollars : expected loss of going, with the measures and their price.
     moving_dollars : what moving costs, the expected loss at the later start included.
@@ -115,6 +136,7 @@ class StartWatch:
     start_at: datetime
     end_at: datetime
     verdict: Verdict
+    forecast_verdict: Verdict
     fresh_verdict: Verdict
     unreported: bool
     freshness: Freshness
@@ -133,6 +155,18 @@ class StartWatch:
     fee_lost: bool
     arithmetic: tuple[Line, ...]
     judgement: StartJudgement
+    run: int = 0
+    warnings: tuple[OfficialWarning, ...] = ()
+
+    @property
+    def eased_not_enough(self) -> bool:
+        """The forecast is better than the verdict on it, but not by enough to count on."""
+        return self.forecast_verdict != self.fresh_verdict
+
+    @property
+    def raised(self) -> bool:
+        """A public warning asks more than the forecast does."""
+        return self.verdict != self.forecast_verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,7 +179,8 @@ class StateAtRisk:
     expected : it does not stand yet, the plan says it will.
     state : the worst of the readings.
     caution : a number behind the caution, if there is one.
-    crews : names of the crews that could protect it.
+    task : id of the work that brought it about.
+    crews, crew_keys : names and keys of the crews that could protect it.
     """
 
     kind: StateKind
@@ -162,6 +197,8 @@ class StateAtRisk:
     caution: Line | None
     crews: tuple[str, ...]
     freshness: Freshness
+    task: int = 0
+    crew_keys: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from planner.watch.domain.drying import drying_of
 from planner.watch.domain.heat import heat_reading
 from planner.watch.domain.measures import Choice, choose, hazards_of
 from planner.watch.domain.moving import Moving, moving_of
+from planner.watch.domain.official import at_least, official_of
 from planner.watch.domain.readings import ASKED_OF_FORECAST, asks_to_prepare, held, near_hazards, readings_of
 from planner.watch.domain.report import Line, Reading, StartWatch, Unit, Verdict
 from planner.watch.domain.skies import sky_over, usable_series
@@ -23,7 +24,7 @@ from planner.watch.domain.verdict import Case, raised, steadied, verdict_of
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Previous:
-    """The verdict of the run before on a task at a start; it counts only while the start is the same."""
+    """The verdict on the run before, official warnings left out; it counts only while the start is the same."""
 
     task: int
     start_at: datetime
@@ -66,6 +67,7 @@ def watch_start(
             case(readings=tuple(map(held, readings)), hazards=worse, chance=raised(judgement.chance_hit), holds=True)
         )
         verdict = steadied(previous.verdict, fresh, still)
+    warnings = official_of(sky.alerts, exposure, from_at=from_at, until_at=max(judgement.safe_at, stay.end_at))
     return StartWatch(
         task=task.id,
         job=job.name,
@@ -75,7 +77,8 @@ def watch_start(
         crews=stay.crews,
         start_at=stay.start_at,
         end_at=stay.end_at,
-        verdict=verdict,
+        verdict=at_least(verdict, warnings),
+        forecast_verdict=verdict,
         fresh_verdict=fresh,
         unreported=stay.start_at < now,
         freshness=sky.freshness,
@@ -94,6 +97,8 @@ def watch_start(
         fee_lost=moving.fee_lost,
         arithmetic=(*going_lines(exposure, judgement, choice), *moving_lines(job, moving)),
         judgement=judgement,
+        run=sky.run,
+        warnings=warnings,
     )
 
 

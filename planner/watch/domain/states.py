@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from crews.domain.facts import CrewFacts
 from jobs.domain.exposure import Exposure, Limit
 from planner.forecast.domain.chance import chance_of_rain
 from planner.forecast.domain.climate import MEASURABLE_MM
@@ -82,6 +83,7 @@ def _judged(
     if one.kind == "unattended_fill" and state == "clear":
         # Power and valves fail without any weather: somebody must own it.
         state = "near"
+    able = crews_for(world, one.trades, on)
     return StateAtRisk(
         kind=one.kind,
         job=one.job.name,
@@ -95,8 +97,10 @@ def _judged(
         state=state,
         readings=readings,
         caution=caution,
-        crews=crews_for(world, one.trades, on),
+        crews=tuple(crew.name for crew in able),
         freshness=sky.freshness,
+        task=one.task.id,
+        crew_keys=tuple(crew.key for crew in able),
     )
 
 
@@ -227,8 +231,8 @@ def _worst(readings: Sequence[Reading]) -> State:
     return min((reading.state for reading in readings), key=WORST_FIRST.index, default="unknown")
 
 
-def crews_for(world: World, trades: Sequence[str], on: date) -> tuple[str, ...]:
-    """Names of the crews that have one of the trades and work on a date, our own first; if none works, all of them."""
+def crews_for(world: World, trades: Sequence[str], on: date) -> tuple[CrewFacts, ...]:
+    """The crews that have one of the trades and work on a date, our own first; if none works, all of them."""
     able = [crew for crew in world.crews.crews if set(trades) & set(crew.trades)]
     working = [crew for crew in able if crew.calendar.is_working_day(on)]
-    return tuple(crew.name for crew in sorted(working or able, key=lambda crew: (not crew.own, crew.name)))
+    return tuple(sorted(working or able, key=lambda crew: (not crew.own, crew.name)))

@@ -155,7 +155,7 @@ class _Page:
 
     def _because(self, start: StartWatch) -> str:
         going, moving = amount(start.going_dollars, "dollars"), amount(start.moving_dollars, "dollars")
-        held = "" if start.verdict == start.fresh_verdict else " The forecast has eased, not yet by enough to count on."
+        held = " The forecast has eased, not yet by enough to count on." if start.eased_not_enough else ""
         if start.verdict is Verdict.UNKNOWN:
             return f"{self._unknown(start)} Call the office{self._phone()}; nothing is moved by itself."
         if start.verdict is Verdict.MOVE:

@@ -44,7 +44,7 @@ class Service:
 
 
 def at(source: NwsSource, place: Place, hours: float) -> PlaceAlerts:
-    return alerts_at(source=source, places=[place], now=MONDAY + hours * HOUR)[place]
+    return alerts_at(base_url=source.client.base_url, places=[place], now=MONDAY + hours * HOUR)[place]
 
 
 def names(found: PlaceAlerts) -> list[str]:
@@ -138,4 +138,4 @@ def test_a_recorded_afternoon_is_kept_and_read_back(httpserver: HTTPServer) -> N
     service.listed = {SITE.text: payload["features"]}
     now = MONDAY.replace(month=7, day=15, hour=20, minute=1)
     assert pull_alerts(source=source, place=SITE, now=now) == 44
-    assert alerts_at(source=source, places=[SITE], now=now)[SITE].alerts == (), "none of them is in New Jersey"
+    assert alerts_at(base_url=source.client.base_url, places=[SITE], now=now)[SITE].alerts == (), "none of them is in New Jersey"

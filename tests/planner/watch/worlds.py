@@ -11,6 +11,7 @@ from jobs.domain.exposure import Exposure
 from jobs.domain.facts import BranchFacts, JobFacts, SiteFacts, TaskFacts
 from jobs.methods.loader import load_exposures
 from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.series import HourlySeries
 from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.domain.world import Stay, World
@@ -132,6 +133,7 @@ def world(
     holidays: Iterable[date] = (),
     wet_chance: float = 0.02,
     branch_calendar: WorkCalendar | None = None,
+    alerts: tuple[Alert, ...] = (),
 ) -> World:
     """A branch under one sky; climate is nearly dry, calm and mild unless a test says otherwise."""
     free = tuple(holidays)
@@ -167,7 +169,7 @@ def world(
         ),
         exposures=exposures,
         climate=even_climate(wet_chance=wet_chance),
-        skies={SITE.id: SiteSky(series=series, freshness=freshness, observed=observed, run=1)},
+        skies={SITE.id: SiteSky(series=series, freshness=freshness, observed=observed, run=1, alerts=alerts)},
     )
 
 
