@@ -97,6 +97,7 @@ def task_facts(task: Task, site: SiteFacts) -> TaskFacts:
         cautions=tuple(details.get("cautions", ())),
         authority=details.get("authority", ""),
         visit_span=details.get("visit_span", ""),
+        concrete_m3=details.get("concrete_m3", 0.0),
     )
 
 

@@ -30,6 +30,7 @@ class DerivedTask:
     work_minutes : minutes it takes the listed crew, rounded up to quarter hours; for a visit, its span; for a
         fill, its minutes at the given flow.
     crew_minutes : person-minutes of the listed crew.
+    concrete_m3 : ready-mix to order for it, where its own quantity is something else [m3]; 0 if none.
     """
 
     key: str
@@ -38,6 +39,7 @@ class DerivedTask:
     unit: str
     work_minutes: int
     crew_minutes: int
+    concrete_m3: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,6 +215,7 @@ def _derived_task(
         unit=rule.quantity.rpartition("_")[2],
         work_minutes=minutes,
         crew_minutes=minutes * rule.crew_size if rule.kind == "work" else 0,
+        concrete_m3=_asked(quantities, rule.concrete, asked_by=rule.title) if rule.concrete else 0.0,
     )
 
 

@@ -35,7 +35,7 @@ class PoolDesign:
     dig_slope : run for each metre of height of the upper dig faces; 0 is upright. Local law and a competent
         person decide how a dig must be sloped or shored.
     coping_width_m, coping_depth_m : section of the coping poured with the wall [m].
-    deck_width_m : beyond the coping [m].
+    deck_width_m, deck_m : beyond the coping, and its thickness [m].
     reused_m3 : soil of the dig used again on the site [m3 bank].
     fence_m, pipe_m, floor_pipe_m, deck_joint_m : runs [m] counted on the drawing.
     floor_steel_kg : bars, edge bars, starters and laps [kg].
@@ -69,6 +69,7 @@ class PoolDesign:
     coping_width_m: float = 0.305
     coping_depth_m: float = 0.10
     deck_width_m: float
+    deck_m: float = 0.102
     soil: Soil
     reused_m3: float = 0.0
     fence_m: float
@@ -97,7 +98,7 @@ class PoolDesign:
     pump_m3_h: float = 20.0
 
     def __post_init__(self) -> None:
-        must_exist = {"form_thickness_m", "core_m", "form_height_m", "slab_m", "flow_m3_h", "concrete_mpa"}
+        must_exist = {"form_thickness_m", "core_m", "form_height_m", "slab_m", "flow_m3_h", "concrete_mpa", "deck_m"}
         must_exist |= {"form_rated_kpa", "trucks_each", "truck_load_m3", "truck_travel_h", "truck_round_trip_h"}
         must_exist.add("pump_m3_h")
         for field in (entry.name for entry in fields(self)):
@@ -110,7 +111,7 @@ class PoolDesign:
             check_at_most(field, getattr(self, field), WIDEST_M)
         for field in ("spray_floor_m", "spray_wall_m", "rim_width_m", "rim_depth_m", "tile_band_m"):
             check_at_most(field, getattr(self, field), WIDEST_M)
-        for field in ("coping_width_m", "coping_depth_m", "deck_width_m", "form_height_m"):
+        for field in ("coping_width_m", "coping_depth_m", "deck_width_m", "deck_m", "form_height_m"):
             if getattr(self, field) is not None:
                 check_at_most(field, getattr(self, field), WIDEST_M)
         self._check_shell()

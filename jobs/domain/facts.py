@@ -38,6 +38,7 @@ class SiteFacts:
 class TaskFacts:
     """A task with what is known of it; ``key`` is unique within its job.
 
+    ``concrete_m3`` is the ready-mix to order for it, where ``quantity`` is something else.
     ``gear`` is held only while the task runs; gear held from task to task is in ``JobFacts.gear_spans``.
     """
 
@@ -73,6 +74,7 @@ class TaskFacts:
     cautions: tuple[str, ...] = ()
     authority: str = ""
     visit_span: str = ""
+    concrete_m3: float = 0.0
 
     @property
     def is_open(self) -> bool:

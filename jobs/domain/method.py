@@ -44,6 +44,7 @@ class TaskRule:
     by_flow : the quantity [m3] runs in at the measured flow of the hose instead of at ``rate``.
     quantity : key of the take-off; empty when the hours are fixed.
     quantity_if_absent : taken when the take-off of this design has no such quantity; ``None`` refuses.
+    concrete : key of the ready-mix it places [m3], where its own quantity is not that concrete; empty if it is.
     slowed_by_soil : the rate is multiplied by the dig factor of the soil.
     long_day : may run past the crew's hours inside daylight, to ten hours.
     opening_only : starts exactly when the working day opens.
@@ -67,6 +68,7 @@ class TaskRule:
     by_flow: bool
     quantity: str
     quantity_if_absent: float | None
+    concrete: str
     slowed_by_soil: bool
     splits_nights: bool
     splits_weekends: bool

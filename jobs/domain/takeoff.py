@@ -9,12 +9,10 @@ from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
 from jobs.domain.fillstops import fill_stops
+from jobs.domain.order.buying import USUAL_BUYING, Buying
+from jobs.domain.order.concrete import concrete_order_m3
 from jobs.domain.shapes.entered import check_not_negative, check_positive
 from jobs.domain.shapes.solids import bare, solid_m3
-
-# Placed, trimmed and left in the pump: common practice; NRMCA CIP 8 asks 4 to 10 % over (source key nrmca_cip8).
-POUR_WASTE = 1.08
-POUR_STEP_M3 = 0.25
 
 # Volume of loose soil for one of soil in the ground; handbook range, source key soil_swell.
 SWELL: Mapping[Soil, float] = {"sand": 1.12, "loam": 1.25, "clay": 1.30}
@@ -51,11 +49,11 @@ class Quantities(Mapping[str, float]):
         return len(self.pairs)
 
 
-def quantities(design: PoolDesign, *, cut_on_the_way: bool = True) -> Quantities:
+def quantities(design: PoolDesign, *, cut_on_the_way: bool = True, buying: Buying = USUAL_BUYING) -> Quantities:
     """Take off a design.
 
-    Concrete is rounded up to what is bought (0.25 m3); everything else is exact. The dig is the outline moved
-    out to the dig face over the upper depth, the hopper, the trim of one slab thickness over the whole floor,
+    Concrete is what is ordered, over-order and rounding included; everything else is exact. The dig is the outline
+    moved out to the dig face over the upper depth, the hopper, the trim of one slab thickness over the whole floor,
     and the room behind upright deep walls. Backfill is the upper dig less the body of the shell. Benches, ledges and
     stairs stand in the dug pool; they are poured or sprayed with a shell, and are no part of a liner pool's pours.
 
@@ -65,6 +63,8 @@ def quantities(design: PoolDesign, *, cut_on_the_way: bool = True) -> Quantities
         A checked design.
     cut_on_the_way : bool
         Whether fittings are cut in while the water rises, as under a liner; else the fill has no stops.
+    buying : Buying
+        Sizes and prices of the office, for the concrete it orders.
 
     Returns
     -------
@@ -77,7 +77,7 @@ def quantities(design: PoolDesign, *, cut_on_the_way: bool = True) -> Quantities
     CannotDo
         ``design.reuse_too_large``; ``takeoff.stop_too_low`` with stops.
     """
-    amounts = {"each": 1.0, **_areas(design), **_dig(design), **_concrete(design), **_counted(design)}
+    amounts = {"each": 1.0, **_areas(design), **_dig(design), **_concrete(design, buying), **_counted(design)}
     amounts |= _finish(design)
     waters = _fill_segments(design) if cut_on_the_way else ()
     amounts |= {f"fill_{number}_m3": water for number, water in enumerate(waters, start=1)}
@@ -87,7 +87,6 @@ def quantities(design: PoolDesign, *, cut_on_the_way: bool = True) -> Quantities
 def _areas(design: PoolDesign) -> dict[str, float]:
     basin = design.basin
     inner = basin.floor_area_m2 + basin.wetted_wall_m2(basin.max_level_m)
-    outer = basin.offset_area_m2(design.coping_width_m + design.deck_width_m)
     return {
         "perimeter_m": basin.perimeter_m,
         "coping_m": basin.offset_length_m(design.coping_width_m / 2),
@@ -98,8 +97,13 @@ def _areas(design: PoolDesign) -> dict[str, float]:
         "wall_m2": basin.perimeter_m * design.wall_height_m + basin.deep_wall_m2,
         "inner_m2": inner,
         "liner_m2": inner,
-        "deck_m2": outer - basin.offset_area_m2(design.coping_width_m),
+        "deck_m2": _deck_m2(design),
     }
+
+
+def _deck_m2(design: PoolDesign) -> float:
+    basin, coping = design.basin, design.coping_width_m
+    return basin.offset_area_m2(coping + design.deck_width_m) - basin.offset_area_m2(coping)
 
 
 def _dig(design: PoolDesign) -> dict[str, float]:
@@ -137,13 +141,14 @@ def _upper_dig_m3(design: PoolDesign) -> float:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PourNets:
-    """Bodies of concrete as drawn [m3], before waste: floor with its edge, wall core, coping, sprayed shell."""
+    """Bodies of concrete as drawn [m3], before waste: floor with its edge, wall core, coping, sprayed shell, deck."""
 
     slab_m3: float
     core_m3: float
     coping_m3: float
     solids_m3: float
     sprayed_m3: float
+    deck_m3: float
 
 
 def pour_nets(design: PoolDesign) -> PourNets:
@@ -169,16 +174,18 @@ def pour_nets(design: PoolDesign) -> PourNets:
         coping_m3=design.coping_width_m * design.coping_depth_m * basin.offset_length_m(design.coping_width_m / 2),
         solids_m3=solid_m3(basin),
         sprayed_m3=_sprayed_m3(design),
+        deck_m3=_deck_m2(design) * design.deck_m,
     )
 
 
-def _concrete(design: PoolDesign) -> dict[str, float]:
+def _concrete(design: PoolDesign, buying: Buying) -> dict[str, float]:
     nets = pour_nets(design)
     return {
-        "slab_pour_m3": _bought_m3(nets.slab_m3),
-        "wall_pour_m3": _bought_m3(nets.core_m3 + nets.coping_m3),
-        "shell_pour_m3": _bought_m3(nets.slab_m3 + nets.core_m3 + nets.solids_m3),
+        "slab_pour_m3": concrete_order_m3(nets.slab_m3, buying=buying),
+        "wall_pour_m3": concrete_order_m3(nets.core_m3 + nets.coping_m3, buying=buying),
+        "shell_pour_m3": concrete_order_m3(nets.slab_m3 + nets.core_m3 + nets.solids_m3, buying=buying),
         "spray_m3": nets.sprayed_m3 * SPRAY_LOSS,
+        "deck_pour_m3": concrete_order_m3(nets.deck_m3, buying=buying),
     }
 
 
@@ -201,10 +208,6 @@ def _finish(design: PoolDesign) -> dict[str, float]:
         "steel_kg": inner * LIGHT_CAGE_KG_M2 if design.steel_kg is None else design.steel_kg,
         "care_visits_each": design.care_visits_each,
     }
-
-
-def _bought_m3(net_m3: float) -> float:
-    return math.ceil(net_m3 * POUR_WASTE / POUR_STEP_M3 - STEP_SLACK) * POUR_STEP_M3
 
 
 def _counted(design: PoolDesign) -> dict[str, float]:

@@ -54,6 +54,9 @@ def _check_codes(task: TaskRule, vocabulary: Vocabulary, exposures: Mapping[str,
     _known(entry, "exposure", task.exposure, exposures)
     if task.quantity:
         _known(entry, "quantity", task.quantity, vocabulary.quantities)
+    if task.concrete:
+        cubic = (key for key, kind in vocabulary.quantities.items() if kind.unit == "m3")
+        _known(entry, "concrete", task.concrete, cubic)
     if task.authority:
         _known(entry, "authority", task.authority, vocabulary.authorities)
     for name, values, known in (

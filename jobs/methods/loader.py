@@ -107,6 +107,7 @@ def _task(entry: Entry) -> TaskRule:
         by_flow=entry.has("rate") and by_flow,
         quantity=quantity,
         quantity_if_absent=entry.number("quantity_if_absent") if entry.has("quantity_if_absent") else None,
+        concrete=entry.key("concrete", ""),
         slowed_by_soil=entry.flag("slowed_by_soil"),
         splits_nights=entry.flag("splits_nights"),
         splits_weekends=entry.flag("splits_weekends"),

@@ -128,6 +128,7 @@ def _details(task: DerivedTask) -> dict[str, Any]:
         "releases_hold": rule.releases_hold,
         "stand_by_note": rule.stand_by_note,
         "source": rule.source,
+        "concrete_m3": task.concrete_m3,
     }
 
 

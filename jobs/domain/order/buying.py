@@ -4,6 +4,7 @@ from dataclasses import dataclass, fields
 
 from jobs.domain.order.bars import bar_of
 from jobs.domain.shapes.entered import check_not_negative, check_positive
+from jobs.domain.units import KG_PER_LB, M3_PER_YD3
 
 MAY_BE_NOTHING = frozenset({"lap_diameters", "pour_loss", "pour_spread", "form_waste", "sheet_lap", "liner_lap"})
 
@@ -11,6 +12,8 @@ MAY_BE_NOTHING = frozenset({"lap_diameters", "pour_loss", "pour_spread", "form_w
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Buying:
     """Sizes, laps and prices. Defaults: common practice, no source, unless said otherwise.
+
+    Concrete is sold by the quarter yard, stone by the ton of 2000 lb, spoil hauled by twelve yards.
 
     Attributes
     ----------
@@ -27,7 +30,6 @@ class Buying:
     pour_step_m3, truck_m3 : as the plant sells and carries [m3].
     pour_loss, pour_spread : share over the net that is usually used, and its standard deviation; NRMCA CIP 8 asks
         for 4 to 10 % over.
-    deck_m : thickness of the deck [m].
     short_dollars_m3, waste_dollars_m3 : price of a m3 short and of a m3 too many [dollars]: 600 and 160 a cubic yard.
     """
 
@@ -52,13 +54,12 @@ class Buying:
     pipe_piece_m: float = 6.096
     stone_compacts: float = 1.15
     stone_t_m3: float = 1.6
-    stone_load_t: float = 1.0
-    spoil_truck_m3: float = 9.0
-    pour_step_m3: float = 0.25
+    stone_load_t: float = 2000 * KG_PER_LB / 1000
+    spoil_truck_m3: float = 12 * M3_PER_YD3
+    pour_step_m3: float = M3_PER_YD3 / 4
     truck_m3: float = 7.6
     pour_loss: float = 0.05
     pour_spread: float = 0.03
-    deck_m: float = 0.102
     short_dollars_m3: float = 785.0
     waste_dollars_m3: float = 209.0
 
@@ -74,3 +75,6 @@ class Buying:
     def lap_m(self, size: str) -> float:
         """Lap of a bar [m]."""
         return self.lap_diameters * bar_of(size).diameter_m
+
+
+USUAL_BUYING = Buying()

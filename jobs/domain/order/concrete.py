@@ -3,6 +3,7 @@
 from statistics import NormalDist
 
 from jobs.domain.errors import CannotDo
+from jobs.domain.order.buying import Buying
 from jobs.domain.order.lines import bought
 from jobs.domain.shapes.entered import check_not_negative, check_positive
 
@@ -89,29 +90,15 @@ def best_order_between(*, least: float, most: float, short_dollars: float, waste
     return least + critical_ratio(short_dollars=short_dollars, waste_dollars=waste_dollars) * (most - least)
 
 
-def concrete_order_m3(
-    net_m3: float,
-    *,
-    mean_loss: float,
-    spread_share: float,
-    short_dollars_m3: float,
-    waste_dollars_m3: float,
-    step_m3: float,
-) -> float:
+def concrete_order_m3(net_m3: float, *, buying: Buying) -> float:
     """Concrete to order for a pour.
 
     Parameters
     ----------
     net_m3 : float
         Volume of the body to be poured [m3], 0 or more.
-    mean_loss : float
-        Usual share over the net that is spilled, trimmed and left in the pump, 0 or more.
-    spread_share : float
-        Standard deviation of what is used, as a share of the net, 0 or more.
-    short_dollars_m3, waste_dollars_m3 : float
-        The office's own price of a m3 short and of a m3 too many [dollars], above 0.
-    step_m3 : float
-        The plant sells in multiples of this [m3].
+    buying : Buying
+        Usual loss, its spread, and what a m3 short and one too many cost the office.
 
     Returns
     -------
@@ -120,19 +107,17 @@ def concrete_order_m3(
 
     Examples
     --------
-    >>> concrete_order_m3(7.58, mean_loss=0.05, spread_share=0.03, short_dollars_m3=785, waste_dollars_m3=209,
-    ...     step_m3=0.25)
+    >>> concrete_order_m3(7.58, buying=Buying(pour_step_m3=0.25))
     8.25
     """
     check_not_negative("net_m3", net_m3)
-    check_not_negative("mean_loss", mean_loss)
     best = best_order(
-        mean=net_m3 * (1 + mean_loss),
-        spread=net_m3 * spread_share,
-        short_dollars=short_dollars_m3,
-        waste_dollars=waste_dollars_m3,
+        mean=net_m3 * (1 + buying.pour_loss),
+        spread=net_m3 * buying.pour_spread,
+        short_dollars=buying.short_dollars_m3,
+        waste_dollars=buying.waste_dollars_m3,
     )
-    return bought(max(net_m3, best), step_m3)
+    return bought(max(net_m3, best), buying.pour_step_m3)
 
 
 def floats_above_m(thickness_m: float, *, concrete_kg_m3: float = CONCRETE_KG_M3) -> float:

@@ -1,27 +1,50 @@
 """The order list of one pool: everything that is bought for it, rounded up to what is sold."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Literal, get_args
 
 from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
+from jobs.domain.method import BuildMethod
 from jobs.domain.order.bars import Runs, bar_of, bars_across, bars_round, closed, mat, straight
-from jobs.domain.order.buying import Buying
+from jobs.domain.order.buying import USUAL_BUYING, Buying
 from jobs.domain.order.concrete import concrete_order_m3
 from jobs.domain.order.forms import corners_of, courses_of, form_pieces
-from jobs.domain.order.lines import OrderLine, bought, pieces
+from jobs.domain.order.lines import OrderLine, Say, bought, in_si, pieces
 from jobs.domain.takeoff import SPRAY_LOSS, SWELL, PourNets, Quantities, pour_nets, quantities, trucks
 
 # How the shell is made and finished: floor and walls in two pours with a liner, in one pour with plaster, or sprayed.
 Finish = Literal["liner", "plaster", "sprayed"]
 
-USUAL_BUYING = Buying()
 PRACTICE = "common practice, no source"
 DRAWING = "counted on the drawing"
 GEOMETRY = "computed from the shape"
 
 
-def order_list(design: PoolDesign, *, finish: Finish, buying: Buying = USUAL_BUYING) -> tuple[OrderLine, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Pool:
+    """What every part of the list is made from."""
+
+    design: PoolDesign
+    finish: Finish
+    amounts: Quantities
+    nets: PourNets
+    buying: Buying
+    say: Say
+
+
+def finish_of(method: BuildMethod) -> Finish:
+    """How a method makes its shell, by the kinds of work it has."""
+    works = {task.exposure for task in method.tasks}
+    if "spray_pour" in works:
+        return "sprayed"
+    return "liner" if "liner_drop" in works else "plaster"
+
+
+def order_list(
+    design: PoolDesign, *, finish: Finish, buying: Buying = USUAL_BUYING, say: Say = in_si
+) -> tuple[OrderLine, ...]:
     """Everything bought for a pool.
 
     Parameters
@@ -32,6 +55,8 @@ def order_list(design: PoolDesign, *, finish: Finish, buying: Buying = USUAL_BUY
         How the shell is made.
     buying : Buying
         Sizes, laps and prices of the office.
+    say : callable
+        Words for a number and its unit, in the units the reader buys in.
 
     Returns
     -------
@@ -46,52 +71,61 @@ def order_list(design: PoolDesign, *, finish: Finish, buying: Buying = USUAL_BUY
     """
     if finish not in get_args(Finish):
         raise CannotDo("order.unknown_finish", field="finish", finish=finish, known=", ".join(get_args(Finish)))
-    amounts, nets = quantities(design, cut_on_the_way=finish == "liner"), pour_nets(design)
+    pool = _Pool(
+        design=design,
+        finish=finish,
+        amounts=quantities(design, cut_on_the_way=finish == "liner", buying=buying),
+        nets=pour_nets(design),
+        buying=buying,
+        say=say,
+    )
     lines = [
-        *_ground(design, amounts, buying),
-        *_steel(design, finish, buying),
-        *(() if finish == "sprayed" else _forms(design, buying)),
-        *_concrete(nets, finish, buying),
-        *_runs_and_fittings(design, amounts, buying),
-        *(_liner(design, amounts, buying) if finish == "liner" else _plaster(amounts, buying)),
-        *_deck(amounts, buying),
+        *_ground(pool),
+        *_steel(pool),
+        *(() if finish == "sprayed" else _forms(pool)),
+        *_concrete(pool),
+        *_runs_and_fittings(pool),
+        *(_liner(pool) if finish == "liner" else _plaster(pool)),
+        *_deck(pool),
     ]
     return tuple(line for line in lines if line.bought_quantity > 0)
 
 
-def _ground(design: PoolDesign, amounts: Quantities, buying: Buying) -> Iterator[OrderLine]:
-    spoil = amounts["spoil_m3"]
+def _ground(pool: _Pool) -> Iterator[OrderLine]:
+    amounts, buying, say = pool.amounts, pool.buying, pool.say
+    spoil, soil = amounts["spoil_m3"], pool.design.soil
     yield OrderLine(
-        item="Spoil to haul",
+        item="Spoil to haul, loose",
         quantity=spoil,
-        unit="m3 loose",
+        unit="m3",
         bought_quantity=pieces(spoil, buying.spoil_truck_m3),
         bought_unit="truck loads",
-        how=f"dig less what is used again, swollen {SWELL[design.soil]:g} times; {buying.spoil_truck_m3:g} m3 a truck",
+        how=f"dig less what is used again, swollen {SWELL[soil]:g} times; {say(buying.spoil_truck_m3, 'm3')} a truck",
         source="earthmoving handbook range, from memory",
     )
     stone = amounts["base_m3"] * buying.stone_compacts * buying.stone_t_m3
     yield OrderLine(
         item="Stone under the floor",
         quantity=amounts["base_m3"],
-        unit="m3 placed",
+        unit="m3",
         bought_quantity=bought(stone, buying.stone_load_t),
         bought_unit="t",
-        how=f"placed volume loosened {buying.stone_compacts:g} times, {buying.stone_t_m3:g} t a m3",
+        how=f"placed volume, {buying.stone_compacts:g} times as much loose, {say(buying.stone_t_m3, 't_m3')}",
         source=PRACTICE,
     )
 
 
-def _steel(design: PoolDesign, finish: Finish, buying: Buying) -> Iterator[OrderLine]:
-    counted = design.steel_kg if finish == "sprayed" else design.floor_steel_kg
-    yield _bars("Floor bars, both ways", _floor_runs(design, buying), buying.bar, buying, counted_kg=counted)
-    yield _bars("Wall bars", _wall_runs(design, finish, buying), buying.wall_bar, buying)
+def _steel(pool: _Pool) -> Iterator[OrderLine]:
+    counted = pool.design.steel_kg if pool.finish == "sprayed" else pool.design.floor_steel_kg
+    yield _bars(pool, "Floor bars, both ways", _floor_runs(pool), pool.buying.bar, counted_kg=counted)
+    yield _bars(pool, "Wall bars", _wall_runs(pool), pool.buying.wall_bar)
 
 
-def _floor_runs(design: PoolDesign, buying: Buying) -> Runs:
-    xs, ys = zip(*design.basin.outline(), strict=True)
+def _floor_runs(pool: _Pool) -> Runs:
+    basin, buying = pool.design.basin, pool.buying
+    xs, ys = zip(*basin.outline(), strict=True)
     return mat(
-        area_m2=design.basin.floor_area_m2,
+        area_m2=basin.floor_area_m2,
         length_m=max(xs) - min(xs),
         width_m=max(ys) - min(ys),
         spacing_m=buying.bar_spacing_m,
@@ -100,14 +134,13 @@ def _floor_runs(design: PoolDesign, buying: Buying) -> Runs:
     )
 
 
-def _wall_runs(design: PoolDesign, finish: Finish, buying: Buying) -> Runs:
-    basin, height = design.basin, design.wall_height_m
-    thick = design.spray_wall_m if finish == "sprayed" else design.form_thickness_m
+def _wall_runs(pool: _Pool) -> Runs:
+    design, buying = pool.design, pool.buying
+    basin, height, sprayed = design.basin, design.wall_height_m, pool.finish == "sprayed"
+    thick = design.spray_wall_m if sprayed else design.form_thickness_m
     length, lap = basin.offset_length_m(thick / 2), buying.lap_m(buying.wall_bar)
     # In forms one level bar lies in each course; in a sprayed wall they stand at the spacing of the upright ones.
-    rows = (
-        bars_across(height, buying.wall_bar_spacing_m) if finish == "sprayed" else courses_of(height, buying.course_m)
-    )
+    rows = bars_across(height, buying.wall_bar_spacing_m) if sprayed else courses_of(height, buying.course_m)
     level = closed(length, count=rows, stock_m=buying.stock_bar_m, lap_m=lap)
     # Each upright bar laps with a starter out of the floor.
     standing = bars_round(length, buying.wall_bar_spacing_m)
@@ -116,23 +149,24 @@ def _wall_runs(design: PoolDesign, finish: Finish, buying: Buying) -> Runs:
     return level.plus(upright).plus(Runs(count=0, net_m=deep, lapped_m=deep))
 
 
-def _bars(item: str, runs: Runs, size: str, buying: Buying, counted_kg: float | None = None) -> OrderLine:
-    bar = bar_of(size)
-    how = f"{runs.net_m:.0f} m of {size}, {runs.lapped_m:.0f} m with laps of {buying.lap_m(size):.2f} m"
+def _bars(pool: _Pool, item: str, runs: Runs, size: str, counted_kg: float | None = None) -> OrderLine:
+    bar, buying, say = bar_of(size), pool.buying, pool.say
+    how = f"{say(runs.net_m, 'm')} of {size}, {say(runs.lapped_m, 'm')} with laps of {say(buying.lap_m(size), 'cm')}"
     if counted_kg:
-        how += f"; {counted_kg:.0f} kg on the drawing, which governs"
+        how += f"; {say(counted_kg, 'kg')} on the drawing, which governs"
     return OrderLine(
         item=item,
         quantity=runs.lapped_m * bar.mass_kg_m,
         unit="kg",
         bought_quantity=pieces(runs.lapped_m, buying.stock_bar_m),
-        bought_unit=f"bars of {buying.stock_bar_m:g} m",
+        bought_unit=f"bars of {say(buying.stock_bar_m, 'm')}",
         how=how,
         source="bar masses: ASTM A615, from memory; spacing and lap: the office's own",
     )
 
 
-def _forms(design: PoolDesign, buying: Buying) -> Iterator[OrderLine]:
+def _forms(pool: _Pool) -> Iterator[OrderLine]:
+    design, buying, say = pool.design, pool.buying, pool.say
     basin = design.basin
     length = basin.offset_length_m(design.form_thickness_m / 2)
     found = form_pieces(
@@ -145,52 +179,52 @@ def _forms(design: PoolDesign, buying: Buying) -> Iterator[OrderLine]:
         corner_leg_m=buying.corner_leg_m,
         waste=buying.form_waste,
     )
-    courses = f"{found.courses} courses of {buying.course_m:g} m"
-    for item, count in (
-        ("Straight forms", found.straight),
-        ("Corner forms, outside", found.corners_out),
-        ("Corner forms, inside", found.corners_in),
-    ):
-        yield OrderLine(
-            item=item,
-            quantity=count,
-            unit=_pieces(count),
-            bought_quantity=count,
-            bought_unit=_pieces(count),
-            how=f"{courses} round {length:.1f} m",
-            source=PRACTICE,
-        )
+    how = f"{found.courses} courses of {say(buying.course_m, 'cm')} round {say(length, 'm')}"
+    yield _counted("Straight forms", found.straight, f"{how}, {buying.form_waste:.0%} lost in cuts", PRACTICE)
+    yield _counted("Corner forms, outside", found.corners_out, how, PRACTICE)
+    yield _counted("Corner forms, inside", found.corners_in, how, PRACTICE)
+    sets = pieces(basin.perimeter_m, buying.brace_set_m)
     yield OrderLine(
         item="Braces",
         quantity=basin.perimeter_m,
-        unit="m of wall",
-        bought_quantity=pieces(basin.perimeter_m, buying.brace_set_m),
-        bought_unit=f"x {buying.brace_set_m:g} m of braces",
-        how=f"{bars_round(basin.perimeter_m, buying.brace_every_m)} braces, one every {buying.brace_every_m:g} m",
+        unit="m",
+        bought_quantity=sets,
+        bought_unit="set" if sets == 1 else "sets",
+        how=(
+            f"{bars_round(basin.perimeter_m, buying.brace_every_m)} braces, one every {say(buying.brace_every_m, 'm')} "
+            f"of wall; a set stands along {say(buying.brace_set_m, 'm')}"
+        ),
         source=PRACTICE,
     )
 
 
-def _concrete(nets: PourNets, finish: Finish, buying: Buying) -> Iterator[OrderLine]:
-    if finish == "liner":
-        yield _pour("Concrete for the floor", nets.slab_m3, buying)
-        yield _pour("Concrete for walls and coping", nets.core_m3 + nets.coping_m3, buying)
-    elif finish == "plaster":
-        yield _pour("Concrete for the shell", nets.slab_m3 + nets.core_m3 + nets.solids_m3, buying)
+def _counted(item: str, count: int, how: str, source: str) -> OrderLine:
+    return OrderLine(
+        item=item,
+        quantity=count,
+        unit="each",
+        bought_quantity=count,
+        bought_unit="piece" if count == 1 else "pieces",
+        how=how,
+        source=source,
+    )
+
+
+def _concrete(pool: _Pool) -> Iterator[OrderLine]:
+    nets = pool.nets
+    if pool.finish == "liner":
+        yield _pour(pool, "Concrete for the floor", nets.slab_m3)
+        yield _pour(pool, "Concrete for walls and coping", nets.core_m3 + nets.coping_m3)
+    elif pool.finish == "plaster":
+        yield _pour(pool, "Concrete for the shell", nets.slab_m3 + nets.core_m3 + nets.solids_m3)
     else:
         # What rebounds and is trimmed is used as well.
-        yield _pour("Concrete to spray", nets.sprayed_m3 * SPRAY_LOSS, buying)
+        yield _pour(pool, "Concrete to spray", nets.sprayed_m3 * SPRAY_LOSS)
 
 
-def _pour(item: str, net_m3: float, buying: Buying) -> OrderLine:
-    order = concrete_order_m3(
-        net_m3,
-        mean_loss=buying.pour_loss,
-        spread_share=buying.pour_spread,
-        short_dollars_m3=buying.short_dollars_m3,
-        waste_dollars_m3=buying.waste_dollars_m3,
-        step_m3=buying.pour_step_m3,
-    )
+def _pour(pool: _Pool, item: str, net_m3: float) -> OrderLine:
+    buying, say = pool.buying, pool.say
+    order = concrete_order_m3(net_m3, buying=buying)
     return OrderLine(
         item=item,
         quantity=net_m3,
@@ -198,100 +232,92 @@ def _pour(item: str, net_m3: float, buying: Buying) -> OrderLine:
         bought_quantity=order,
         bought_unit="m3",
         how=(
-            f"over-order that costs least at {buying.short_dollars_m3:g} dollars a m3 short and "
-            f"{buying.waste_dollars_m3:g} a m3 too many; truck loads: {trucks(order, buying.truck_m3)}"
+            f"over-order that costs least at {say(buying.short_dollars_m3, 'dollars_m3')} short and "
+            f"{say(buying.waste_dollars_m3, 'dollars_m3')} too many; truck loads: {trucks(order, buying.truck_m3)}"
         ),
         source="newsvendor rule, textbook of operations research; loss and spread: the office's own",
     )
 
 
-def _runs_and_fittings(design: PoolDesign, amounts: Quantities, buying: Buying) -> Iterator[OrderLine]:
+def _runs_and_fittings(pool: _Pool) -> Iterator[OrderLine]:
+    amounts, buying = pool.amounts, pool.buying
     run = amounts["pipe_m"] + amounts["floor_pipe_m"]
     yield OrderLine(
         item="Pipe",
         quantity=run,
         unit="m",
         bought_quantity=pieces(run, buying.pipe_piece_m),
-        bought_unit=f"lengths of {buying.pipe_piece_m:g} m",
+        bought_unit=f"lengths of {pool.say(buying.pipe_piece_m, 'm')}",
         how="all buried runs and what lies under or through the floor",
         source=DRAWING,
     )
-    kinds = [fitting.kind for fitting in design.basin.fittings]
+    kinds = [fitting.kind for fitting in pool.design.basin.fittings]
     for kind in dict.fromkeys(kinds):
-        yield OrderLine(
-            item=kind.replace("_", " ").capitalize(),
-            quantity=kinds.count(kind),
-            unit=_pieces(kinds.count(kind)),
-            bought_quantity=kinds.count(kind),
-            bought_unit=_pieces(kinds.count(kind)),
-            how="fittings of the shell",
-            source=DRAWING,
-        )
+        yield _counted(kind.replace("_", " ").capitalize(), kinds.count(kind), "fittings of the shell", DRAWING)
 
 
-def _liner(design: PoolDesign, amounts: Quantities, buying: Buying) -> Iterator[OrderLine]:
-    basin = design.basin
+def _liner(pool: _Pool) -> Iterator[OrderLine]:
+    basin, amounts, buying, say = pool.design.basin, pool.amounts, pool.buying, pool.say
     xs, ys = zip(*basin.outline(), strict=True)
-    size = f"{max(xs) - min(xs):.2f} x {max(ys) - min(ys):.2f} m, {basin.design_level_m:.2f} m deep"
-    yield _area(
-        f"Liner, {size}",
-        amounts["liner_m2"],
-        amounts["liner_m2"] * (1 + buying.liner_lap),
-        1.0,
-        "m2",
-        f"inner face and {buying.liner_lap:.0%} lap; made to the measured basin",
+    size = (
+        f"{say(max(xs) - min(xs), 'cm')} x {say(max(ys) - min(ys), 'cm')}, {say(basin.design_level_m, 'cm')} deep; "
+        f"for the quote only, it is made to the measured basin"
     )
+    face = amounts["liner_m2"]
+    yield _area("Liner", face, face * (1 + buying.liner_lap), 0.1, "m2", f"{buying.liner_lap:.0%} lap; {size}")
     yield _area(
         "Wall sheet",
         amounts["wall_m2"],
         amounts["wall_m2"] * (1 + buying.sheet_lap),
         buying.sheet_roll_m2,
-        "rolls",
-        f"wall and {buying.sheet_lap:.0%} for trimming, rolls of {buying.sheet_roll_m2:g} m2",
+        f"rolls of {say(buying.sheet_roll_m2, 'm2')}",
+        f"wall and {buying.sheet_lap:.0%} for trimming",
     )
     yield _area(
         "Floor foam",
         amounts["floor_m2"],
         amounts["floor_m2"] * (1 + buying.sheet_lap),
         buying.foam_sheet_m2,
-        "sheets",
-        f"floor along its slopes and {buying.sheet_lap:.0%} for trimming, sheets of {buying.foam_sheet_m2:g} m2",
+        f"sheets of {say(buying.foam_sheet_m2, 'm2')}",
+        f"floor along its slopes and {buying.sheet_lap:.0%} for trimming",
     )
 
 
-def _plaster(amounts: Quantities, buying: Buying) -> Iterator[OrderLine]:
-    yield _area(
-        "Waterproofing, two coats", amounts["inner_m2"], 2 * amounts["inner_m2"], 1.0, "m2", "inner face, twice"
-    )
-    yield _line("Water-line tile", amounts["tile_m"], buying.tile_box_m, "boxes", "water line and raised walls")
-    yield _line(
+def _plaster(pool: _Pool) -> Iterator[OrderLine]:
+    amounts, buying, say = pool.amounts, pool.buying, pool.say
+    inner = amounts["inner_m2"]
+    yield _area("Waterproofing, two coats", inner, 2 * inner, 0.1, "m2", "inner face, twice")
+    tile = f"boxes of {say(buying.tile_box_m, 'm')}"
+    yield _length("Water-line tile", amounts["tile_m"], buying.tile_box_m, tile, "water line and raised walls")
+    yield _length(
         "Coping units",
         amounts["coping_m"],
         buying.coping_piece_m,
-        "pieces",
-        f"middle of the coping all round, units of {buying.coping_piece_m:g} m; corners are cut from them",
+        f"pieces of {say(buying.coping_piece_m, 'm')}",
+        "middle of the coping all round; corners are cut from them",
     )
-    yield _area("Plaster", amounts["plaster_m2"], amounts["plaster_m2"], 1.0, "m2", "inner face less the tile band")
+    yield _area("Plaster", amounts["plaster_m2"], amounts["plaster_m2"], 0.1, "m2", "inner face less the tile band")
 
 
-def _deck(amounts: Quantities, buying: Buying) -> Iterator[OrderLine]:
-    if amounts["deck_m2"]:
-        yield _pour("Concrete for the deck", amounts["deck_m2"] * buying.deck_m, buying)
+def _deck(pool: _Pool) -> Iterator[OrderLine]:
+    if pool.nets.deck_m3:
+        yield _pour(pool, "Concrete for the deck", pool.nets.deck_m3)
 
 
 def _area(item: str, needed: float, with_lap: float, piece: float, sold_as: str, how: str) -> OrderLine:
+    count = pieces(with_lap, piece)
     return OrderLine(
         item=item,
         quantity=needed,
         unit="m2",
-        bought_quantity=pieces(with_lap, piece),
+        bought_quantity=count * piece if sold_as == "m2" else count,
         bought_unit=sold_as,
         how=how,
         source=f"{GEOMETRY}; lap: {PRACTICE}",
     )
 
 
-def _line(item: str, needed: float, piece: float, sold_as: str, how: str) -> OrderLine:
+def _length(item: str, needed: float, piece: float, sold_as: str, how: str) -> OrderLine:
     return OrderLine(
         item=item,
         quantity=needed,
@@ -301,7 +327,3 @@ def _line(item: str, needed: float, piece: float, sold_as: str, how: str) -> Ord
         how=how,
         source=f"{GEOMETRY}; size: {PRACTICE}",
     )
-
-
-def _pieces(count: int) -> str:
-    return "piece" if count == 1 else "pieces"

@@ -31,6 +31,8 @@ def quantities_of(piece: Piece) -> tuple[Quantity, ...]:
         if _is_water(piece):
             value, unit = value * LITRES_PER_M3, "l"
         found.append(Quantity(label=label if piece.whole else f"{label}, all days", value=value, unit=unit))
+    if task.concrete_m3:
+        found.append(Quantity(label="Concrete to order", value=task.concrete_m3, unit="m3"))
     if not piece.whole:
         found.append(Quantity(label="Planned time, all days", value=task.work_minutes / 60, unit="h"))
     if task.remaining_minutes is not None and task.is_open and task.remaining_minutes != task.work_minutes:
@@ -73,8 +75,8 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     A wall pour's come from its own plan at the concrete's temperature on the day. Elsewhere placing is reckoned even
     over the planned hours after set-up. None for a pour that has started, or whose volume is not known.
     """
-    task = piece.task
-    if READY_MIX not in task.bookings or task.unit != "m3" or not task.quantity or task.started_at is not None:
+    task, concrete_m3 = piece.task, concrete_of(piece.task)
+    if READY_MIX not in task.bookings or not concrete_m3 or task.started_at is not None:
         return ()
     wall = _wall_plan(day, piece)
     if isinstance(wall, WallPourPlan):
@@ -87,18 +89,23 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     placing = piece.stay_end_at - piece.stay_start_at - setup
     if placing <= timedelta(0):
         setup, placing = timedelta(0), piece.stay_end_at - piece.stay_start_at
-    count = trucks(task.quantity, LOAD_M3)
-    load_m3 = task.quantity / count
-    interval = truck_interval_minutes(load_m3, task.quantity / (placing / HOUR))
+    count = trucks(concrete_m3, piece.job.pool.truck_load_m3 if piece.job.pool is not None else LOAD_M3)
+    load_m3 = concrete_m3 / count
+    interval = truck_interval_minutes(load_m3, concrete_m3 / (placing / HOUR))
     first_at = piece.stay_start_at + setup
     return tuple(Truck(at=first_at + _booked(number * interval), volume_m3=load_m3) for number in range(count))
+
+
+def concrete_of(task: TaskFacts) -> float:
+    """The ready-mix of a task [m3], where the plan knows it."""
+    return task.quantity or 0.0 if task.unit == "m3" else task.concrete_m3
 
 
 def trucks_note(day: Day, piece: Piece) -> str:
     """How the truck times came about, or that there are none to give."""
     if READY_MIX not in piece.task.bookings or piece.task.started_at is not None:
         return ""
-    if piece.task.unit != "m3" or not piece.task.quantity:
+    if not concrete_of(piece.task):
         return "The concrete's volume and the truck times are not in the plan: ask the office."
     wall = _wall_plan(day, piece)
     if isinstance(wall, WallPourPlan):

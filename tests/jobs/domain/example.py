@@ -12,6 +12,7 @@ EXAMPLE_QUANTITIES = {
     "wall_pour_m3": 6.5,
     "backfill_m3": 23.9,
     "deck_m2": 44.6,
+    "deck_pour_m3": 4.97,
     "floor_steel_kg": 300.0,
     "bond_points_each": 6.0,
     "fence_m": 45.0,

@@ -2,7 +2,9 @@
 
 import pytest
 
+from jobs.domain.order.buying import Buying
 from jobs.domain.takeoff import SWELL, quantities
+from jobs.domain.units import yd3_from_m3
 from tests.jobs.domain.pools import FT, basin_ft, design_of, hopper_16x32, wedge_16x32, worked_design
 
 # Worked by hand in feet, printed to the last digit given: half a unit of it is the tolerance.
@@ -16,10 +18,13 @@ BY_HAND = [
     ("inner_m2", 87.23, 0.005),
     ("liner_m2", 87.23, 0.005),
     ("excavation_m3", 124.4, 0.05),
-    ("slab_pour_m3", 8.25, 0),
-    ("wall_pour_m3", 6.5, 0),
+    # 7.58 m3 is 9.92 yd3, with 5 % and 0.805 spreads of 3 % 10.65: 10.75 yd3. 5.855 m3: 7.66, 8.23, 8.25 yd3.
+    ("slab_pour_m3", 8.219, 0.0005),
+    ("wall_pour_m3", 6.308, 0.0005),
     ("backfill_m3", 23.9, 0.05),
     ("deck_m2", 44.6, 0.05),
+    # 44.6 m2 x 0.102 m is 4.55 m3 or 5.95 yd3, with the over-order 6.39: 6.5 yd3.
+    ("deck_pour_m3", 4.970, 0.0005),
     ("coping_m", 30.48, 0.005),
     ("floor_steel_kg", 300, 0),
     ("bond_points_each", 6, 0),
@@ -89,7 +94,7 @@ def test_wedge_backfill_is_the_dig_less_the_shell_behind_all_walls():
 
 
 def test_floor_pour_of_the_20x40_hopper_is_what_is_bought_of_its_slab():
-    """881 ft2 x 6 in = 16.31 yd3 by hand; with 8 % waste 17.62 yd3 = 13.47 m3, bought as 13.5 m3."""
+    """881 ft2 x 6 in = 16.31 yd3 by hand; with 7.4 % over 17.52 yd3, bought as 17.75 yd3."""
     basin = basin_ft(
         length=40,
         width=20,
@@ -103,7 +108,7 @@ def test_floor_pour_of_the_20x40_hopper_is_what_is_bought_of_its_slab():
         freeboard=0,
     )
     amounts = quantities(design_of(basin, slab_m=0.1524, edge_width_m=0.0, edge_depth_m=0.0))
-    assert amounts["slab_pour_m3"] == 13.5
+    assert yd3_from_m3(amounts["slab_pour_m3"]) == pytest.approx(17.75)
 
 
 def test_a_missing_quantity_is_missing():
@@ -112,3 +117,15 @@ def test_a_missing_quantity_is_missing():
     with pytest.raises(KeyError):
         amounts["tower_m"]
     assert len(amounts) == len(list(amounts))
+
+
+def test_an_office_that_buys_by_quarter_cubic_metres_orders_in_those():
+    """7.58 m3 with the over-order 8.14, 5.855 with it 6.29, by hand."""
+    amounts = quantities(worked_design(), buying=Buying(pour_step_m3=0.25))
+    assert (amounts["slab_pour_m3"], amounts["wall_pour_m3"]) == (8.25, 6.5)
+
+
+def test_an_office_to_which_running_short_is_dear_orders_more():
+    usual, dear = quantities(worked_design()), quantities(worked_design(), buying=Buying(short_dollars_m3=9000.0))
+    for key in ("slab_pour_m3", "wall_pour_m3", "deck_pour_m3"):
+        assert dear[key] > usual[key]

@@ -10,6 +10,7 @@ import pytest
 from jobs.domain.derive import derive_job
 from jobs.domain.network import Activity, Arrow, critical_path, tasks_after
 from jobs.domain.takeoff import quantities
+from jobs.domain.units import yd3_from_m3
 from jobs.methods.loader import load_method
 from tests.jobs.domain.pools import worked_design
 
@@ -282,8 +283,8 @@ def test_the_longest_way_leads_over_tile_and_water_to_the_salt(method):
 def test_quantities_of_a_shell_by_hand():
     """The 16 x 32 ft pool: floor 56.01 m2, wall 31.22 m2, water line 29.26 m."""
     amounts = quantities(worked_design())
-    # (5.71 + 1.87 + 4.93) m3 and 8 % is 13.51 m3, bought in quarters.
-    assert amounts["shell_pour_m3"] == 13.75
+    # (5.71 + 1.87 + 4.93) m3 are 16.36 yd3; with 5 % and 0.805 spreads of 3 % 17.57, bought as 17.75 yd3.
+    assert yd3_from_m3(amounts["shell_pour_m3"]) == pytest.approx(17.75)
     floor, wall = 56.01 * 0.152, (29.26 + 8 * 0.076) * 1.0668 * 0.152
     rim = (0.305 - 0.152) * 0.305 * (29.26 + 8 * 0.2285)
     assert amounts["spray_m3"] == pytest.approx((floor + wall + rim) * 1.12, rel=1e-3)

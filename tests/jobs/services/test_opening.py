@@ -78,6 +78,10 @@ def test_a_design_becomes_tasks_links_and_holds(opened: Callable[..., Job], bran
     assert basin_of(job.basin) == hopper_16x32()
     (facts,) = jobs_of(branch)
     assert facts.task("dig").unit == "m3"
+    assert facts.pool is not None
+    assert facts.task("pour_deck").unit == "m2"
+    assert facts.task("pour_deck").concrete_m3 == quantities(facts.pool)["deck_pour_m3"] > 0
+    assert facts.task("pour_floor").concrete_m3 == 0.0
     taken_off = quantities(design_of(basin=hopper_16x32(), soil="clay", values=DESIGN))
     assert facts.task("dig").quantity == pytest.approx(taken_off["excavation_m3"])
 

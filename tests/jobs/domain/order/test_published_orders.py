@@ -9,6 +9,7 @@ from scipy.integrate import quad
 from scipy.stats import norm
 
 from jobs.domain.errors import CannotDo
+from jobs.domain.order.buying import Buying
 from jobs.domain.order.concrete import (
     best_order,
     best_order_between,
@@ -70,9 +71,8 @@ costs = st.floats(min_value=1.0, max_value=1e4)
 
 @given(st.floats(min_value=0.0, max_value=60.0), costs, costs)
 def test_a_pour_is_never_ordered_below_its_body_and_in_whole_steps(net, short, waste):
-    order = concrete_order_m3(
-        net, mean_loss=0.05, spread_share=0.04, short_dollars_m3=short, waste_dollars_m3=waste, step_m3=0.25
-    )
+    buying = Buying(pour_spread=0.04, short_dollars_m3=short, waste_dollars_m3=waste, pour_step_m3=0.25)
+    order = concrete_order_m3(net, buying=buying)
     assert order >= net - 1e-6
     assert order * 4 == round(order * 4)
 
