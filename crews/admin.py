@@ -1,8 +1,9 @@
 """Entry of crews, gear, suppliers and their days."""
 
 from django.contrib import admin
+from django.http import HttpRequest
 
-from crews.models import Booking, BranchDay, Crew, CrewDay, CrewTrade, Gear, Supplier
+from crews.models import Booking, BranchDay, BranchReach, Crew, CrewDay, CrewTrade, Gear, Message, Supplier
 
 
 class TradeInline(admin.TabularInline):
@@ -31,6 +32,28 @@ class SupplierAdmin(admin.ModelAdmin):
 @admin.register(Booking)
 class BookingAdmin(admin.ModelAdmin):
     list_display = ("kind", "task", "supplier", "on", "state")
+
+
+@admin.register(BranchReach)
+class BranchReachAdmin(admin.ModelAdmin):
+    list_display = ("branch", "mail", "quiet_from", "quiet_until")
+
+
+@admin.register(Message)
+class MessageAdmin(admin.ModelAdmin):
+    """Looked at only: what was told is a record."""
+
+    list_display = ("subject", "name", "channel", "state", "posted_at", "sent_at", "attempts")
+    list_filter = ("branch", "state", "channel")
+
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
+
+    def has_change_permission(self, request: HttpRequest, obj: Message | None = None) -> bool:
+        return False
+
+    def has_delete_permission(self, request: HttpRequest, obj: Message | None = None) -> bool:
+        return False
 
 
 admin.site.register((Gear, BranchDay))

@@ -4,9 +4,11 @@ from collections.abc import Mapping, Sequence
 from datetime import date, time, timedelta
 
 from crews.domain.facts import BookingFacts, CrewFacts, CrewsFacts, GearFacts, SupplierFacts
+from crews.domain.letter import MessageFacts
 from crews.domain.quiet_hours import QuietHours
+from crews.domain.reachable import Reachable
 from crews.domain.working_time import WEEKDAYS, ChangedHours, Hours, WorkCalendar, WorkWeek, public_holidays
-from crews.models import BranchDay, BranchReach, Crew, Supplier
+from crews.models import BranchDay, BranchReach, Crew, Message, Supplier
 from crews.selectors import list_branch_days, list_crews, list_gear, list_live_bookings, list_suppliers
 from jobs.models import Branch
 
@@ -123,3 +125,30 @@ def office_mail_of(branch: Branch) -> str:
     """Where answers to a branch's mail go; empty where the office has entered nothing."""
     reach = BranchReach.objects.filter(branch=branch).first()
     return reach.mail if reach else ""
+
+
+def message_facts(row: Message) -> MessageFacts:
+    return MessageFacts(
+        id=row.pk,
+        person=row.person,
+        name=row.name,
+        channel=row.channel,
+        address=row.address,
+        subject=row.subject,
+        body=row.body,
+        state=row.state,
+        attempts=row.attempts,
+        urgent=row.urgent,
+        posted_at=row.posted_at,
+        next_try_at=row.next_try_at,
+        sent_at=row.sent_at,
+        answer_by=row.answer_by,
+        answered_at=row.answered_at,
+        failing_since=row.failing_since,
+        last_error=row.last_error,
+    )
+
+
+def supplier_reached(supplier: Supplier) -> Reachable:
+    """How a supplier is written to: by mail only, for a text message is not how an order is placed."""
+    return Reachable(key=f"supplier:{supplier.pk}", name=supplier.name, mail=supplier.email)

@@ -10,13 +10,23 @@ from crews.channels.http import Endpoint
 from crews.channels.mail import Mail, mail_server
 from crews.channels.text_message import TextMessage, gateway
 from crews.channels.webhook import Webhook
-from crews.domain.letter import MAIL, TEXT, WEBHOOK
+from crews.domain.letter import MAIL, TEXT, WEBHOOK, ChannelFacts
 from jobs.domain.errors import CannotDo
 
 
 def configured_channels() -> dict[str, Channel | Off]:
     """Every channel by its name, on or off; made anew, so that a round of sending has connections of its own."""
     return {name: _made(name, make) for name, make in MAKERS.items()}
+
+
+def channel_facts() -> tuple[ChannelFacts, ...]:
+    """Which channels are on, and what the others lack."""
+    return tuple(
+        ChannelFacts(name=name, on=False, says=one.reason.says, remedy=one.reason.remedy)
+        if isinstance(one, Off)
+        else ChannelFacts(name=name, on=True)
+        for name, one in configured_channels().items()
+    )
 
 
 def sender_domain() -> str:

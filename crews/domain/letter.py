@@ -32,6 +32,39 @@ class Letter:
     answer_by: datetime | None = field(default=None)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MessageFacts:
+    """A message as the outbox keeps it, for pages. ``state`` and ``channel`` are the codes of the row."""
+
+    id: int
+    person: str
+    name: str
+    channel: str
+    address: str
+    subject: str
+    body: str
+    state: str
+    attempts: int
+    urgent: bool
+    posted_at: datetime
+    next_try_at: datetime
+    sent_at: datetime | None = None
+    answer_by: datetime | None = None
+    answered_at: datetime | None = None
+    failing_since: datetime | None = None
+    last_error: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChannelFacts:
+    """Whether a channel is on; ``says`` and ``remedy`` why not."""
+
+    name: str
+    on: bool
+    says: str = ""
+    remedy: str = ""
+
+
 def message_id_of(*, branch: int, fact: str, person: str, channel: str, domain: str) -> str:
     """The stable id of a message, fit for a mail's Message-ID between angle brackets (RFC 5322 3.6.4).
 

@@ -15,7 +15,7 @@ from crews.snapshots import office_mail_of, quiet_hours_of
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
 
-__all__ = ["Delivered", "answer", "deliver_due", "drop_waiting", "post", "send_again"]
+__all__ = ["Delivered", "answer", "deliver_due", "drop_waiting", "post", "quiet_hours_of", "send_again"]
 
 LONGEST_SUBJECT = 200
 State = Message.State

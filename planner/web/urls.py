@@ -3,7 +3,20 @@
 from django.contrib.auth.views import LoginView, LogoutView
 from django.urls import URLPattern, path
 
-from planner.web.views import calculators, changes, crew_link, crews, day_link, holds, pools, pours, report, sky, today
+from planner.web.views import (
+    calculators,
+    changes,
+    crew_link,
+    crews,
+    day_link,
+    holds,
+    pools,
+    pours,
+    report,
+    sky,
+    today,
+    told,
+)
 
 urlpatterns: list[URLPattern] = [
     path("sign-in/", LoginView.as_view(template_name="planner/sign_in.html"), name="sign_in"),
@@ -27,6 +40,8 @@ urlpatterns: list[URLPattern] = [
     path("changes/take/", changes.changes_take, name="changes_take"),
     path("changes/keep/", changes.changes_keep, name="changes_keep"),
     path("changes/make/", changes.changes_make, name="changes_make"),
+    path("told/", told.told, name="told"),
+    path("told/<int:message_id>/again/", told.told_again, name="told_again"),
     path("day/<str:token>/", day_link.day_link, name="day_link"),
     path("day/<str:token>/<str:on>/", day_link.day_link_on, name="day_link_on"),
     path("day/<str:token>/<str:on>/seen/", day_link.day_seen, name="day_seen"),

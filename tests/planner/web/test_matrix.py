@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from crews.models import Crew
+from crews.models import Crew, Message
 from jobs.models import Branch, Hold, Job, Task
 from planner.dayplans.models import DayLink
 from planner.dayplans.private_links import make_link, token_of
@@ -35,6 +35,7 @@ class Things:
     link: DayLink
     to_end: DayLink
     plan: int
+    message: int
 
 
 @dataclass(frozen=True)
@@ -76,6 +77,8 @@ ROUTES: dict[str, Route] = {
     "changes_take": Route(PLANNERS, post=True, data={"number": "999"}, fine=(409,)),
     "changes_keep": Route(PLANNERS, post=True, data={"number": "999"}, fine=(409,)),
     "changes_make": Route(PLANNERS, post=True, data={"number": "999"}, fine=(302,)),
+    "told": Route(PLANNERS),
+    "told_again": Route(PLANNERS, post=True, args=lambda of: [of.message], fine=(302,)),
     "day_link": Route(open=True, args=lambda of: [token_of(of.link)]),
     "day_link_on": Route(open=True, args=lambda of: [token_of(of.link), MONDAY]),
     "day_seen": Route(
@@ -108,7 +111,29 @@ def things_of(branch: Branch) -> Things:
         link=make_link(branch=branch, crew=crew, first_on=date(2026, 6, 8), last_on=date(2026, 6, 9), now=NOW),
         to_end=make_link(branch=branch, crew=crew, first_on=date(2026, 6, 9), last_on=date(2026, 6, 9), now=NOW),
         plan=Plan.objects.filter(branch=branch).order_by("number")[0].number,
+        message=given_up(branch),
     )
+
+
+def given_up(branch: Branch) -> int:
+    """A message of the branch that was given up."""
+    row, _ = Message.objects.get_or_create(
+        branch=branch,
+        fact="matrix",
+        person="somebody:1",
+        channel="mail",
+        defaults={
+            "name": "Somebody",
+            "address": "somebody@example.org",
+            "subject": "A fact",
+            "body": "A fact",
+            "message_id": f"matrix-{branch.pk}@example.org",
+            "posted_at": NOW,
+            "next_try_at": NOW,
+        },
+    )
+    Message.objects.filter(pk=row.pk).update(state="dead")
+    return row.pk
 
 
 def ask(client: Client, name: str, route: Route, of: Things) -> int:
