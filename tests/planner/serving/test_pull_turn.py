@@ -1,6 +1,5 @@
 """One turn of a cell: pulled once for all its sites, handed on to every branch once, failures told with their time."""
 
-from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -26,12 +25,12 @@ NEAR, ALSO_NEAR, FAR = (40.7, -74.2), (40.7101, -74.2101), (40.5, -74.6)
 
 
 @pytest.fixture
-def service(httpserver: HTTPServer, settings: Any) -> Iterator[ForecastServer]:
+def service(httpserver: HTTPServer, settings: Any) -> ForecastServer:
     server = ForecastServer(httpserver)
     settings.PLANNER_NWS_URL = settings.PLANNER_MET_URL = server.base
     for latitude, longitude in (NEAR, ALSO_NEAR):
         server.place(Place(latitude=latitude, longitude=longitude), CELL)
-    yield server
+    return server
 
 
 def forecast_turns() -> list[Turn]:
