@@ -48,7 +48,9 @@ def list_warned(*, branch: Branch, since: datetime) -> QuerySet[Warned]:
     return Warned.objects.filter(branch=branch, told_at__gte=since).order_by("-told_at", "-pk")
 
 
-def list_unread(*, branch: Branch, until: datetime) -> list[Warned]:
-    """Warnings that should have been read by a moment, were not, and are not with the owners yet."""
-    rows = Warned.objects.filter(branch=branch, answer_by__lte=until, noted_at__isnull=True, escalated_at__isnull=True)
-    return list(rows.order_by("answer_by", "pk"))
+def list_unread(*, branch: Branch, until: datetime | None = None) -> list[Warned]:
+    """Warnings that must be read, were not, and are not with the owners yet; with ``until`` those due by then."""
+    rows = Warned.objects.filter(
+        branch=branch, answer_by__isnull=False, noted_at__isnull=True, escalated_at__isnull=True
+    )
+    return list((rows.filter(answer_by__lte=until) if until is not None else rows).order_by("answer_by", "pk"))

@@ -17,8 +17,8 @@ from planner.watch.domain.telling.facts import Fact, Stands, facts_to_tell, tell
 from planner.watch.domain.telling.ladder import next_rung_at, rung_of
 from planner.watch.domain.watch import watch
 from planner.watch.models import BranchWatch, WatchVerdict
-from planner.watch.selectors import current_verdicts, list_told, previous_of
-from planner.watch.telling import tell
+from planner.watch.selectors import current_verdicts, list_told, list_unread, previous_of
+from planner.watch.telling import note_seen, tell
 
 # While a warning is in force its end is looked for this often; it may be called off at any time.
 LOOK_AT_WARNINGS_EVERY = timedelta(minutes=30)
@@ -97,6 +97,7 @@ def judge_branch(*, branch: Branch, now: datetime) -> Judged:
             now=now,
         )
         tell(branch=branch, report=report, facts=facts, now=now)
+        note_seen(branch=branch, rows=list_unread(branch=branch))
     changed = tuple(start for start in report.starts if _is_other(by_task.get(start.task), start))
     return Judged(report=report, changed=changed, facts=facts, next_at=next_at)
 

@@ -133,7 +133,7 @@ def escalate(*, branch: Branch, now: datetime) -> int:
         How many warnings went to the owners now.
     """
     told = 0
-    for row in note_seen(branch=branch, rows=list_unread(branch=branch, until=now), now=now):
+    for row in note_seen(branch=branch, rows=list_unread(branch=branch, until=now)):
         with transaction.atomic():
             taken = Warned.objects.filter(pk=row.pk, noted_at__isnull=True, escalated_at__isnull=True)
             if taken.update(escalated_at=now) != 1:
@@ -162,7 +162,7 @@ def _to_owners(branch: Branch, row: Warned, now: datetime) -> None:
         )
 
 
-def note_seen(*, branch: Branch, rows: Sequence[Warned], now: datetime) -> tuple[Warned, ...]:
+def note_seen(*, branch: Branch, rows: Sequence[Warned]) -> tuple[Warned, ...]:
     """Keep which of the warnings were read elsewhere, and give back those that were not.
 
     A warning is read when somebody who got it answered its message, or when a foreman it was sent to said, after it

@@ -29,6 +29,7 @@ urlpatterns: list[URLPattern] = [
     path("crews/<slug:key>/link/<int:link_id>/end/", crew_link.crew_link_end, name="crew_link_end"),
     path("crews/<slug:key>/<str:on>/", crews.crew_day, name="crew_day"),
     path("pours/", pours.pours, name="pours"),
+    path("pours/<int:warned_id>/noted/", pours.pours_note, name="pours_note"),
     path("holds/", holds.holds, name="holds"),
     path("holds/<int:hold_id>/visit/", holds.holds_visit, name="holds_visit"),
     path("sky/", sky.sky, name="sky"),

@@ -128,6 +128,10 @@ class _Page:
         who = f" ({', '.join(start.crews)})" if start.crews else ""
         yield from _wrap(f"{self._at(start.start_at)}, {start.job or start.site}: {start.title}{who}")
         yield from _wrap(f"{start.verdict.value.upper()}. {self._because(start)}", 2)
+        for warning in start.warnings:
+            asks = f" {sentence_for(warning.reason, {})[0]}" if warning.reason else ""
+            until = f"until {self._at(warning.until_at)}"
+            yield from _wrap(f"Official: {warning.headline} ({warning.sender}), {until}.{asks}", 2, 2)
         if start.unreported:
             yield from _wrap("Its planned time is past and nobody said that it began: ask.", 2)
         chance = amount(start.chance_hit, "share")
@@ -158,6 +162,9 @@ class _Page:
         held = " The forecast has eased, not yet by enough to count on." if start.eased_not_enough else ""
         if start.verdict is Verdict.UNKNOWN:
             return f"{self._unknown(start)} Call the office{self._phone()}; nothing is moved by itself."
+        if start.raised:
+            names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
+            return f"An official warning is out: {names}. Going costs {going}, moving {moving}."
         if start.verdict is Verdict.MOVE:
             to = f"Later: {self._at(start.move_to)}." if start.move_to else "No day of the next five is free of limits."
             if start.judgement.forbidden:

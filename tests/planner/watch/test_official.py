@@ -12,9 +12,11 @@ from planner.forecast.domain.outside.alerts import Alert
 from planner.watch.domain.official import EVENTS
 from planner.watch.domain.report import StartWatch, Verdict
 from planner.watch.domain.starts import Previous
+from planner.watch.domain.watch import watch
+from planner.watch.presenters.text import watch_lines
 from tests.planner.forecast.recordings import recorded
 from tests.planner.forecast_domain.skies import local, sky
-from tests.planner.watch.worlds import NOW, rain, watched
+from tests.planner.watch.worlds import NOW, job, rain, stay, task, watched, world
 
 START_AT = local(7, day=1)
 
@@ -125,3 +127,10 @@ def test_warnings_recorded_on_a_day_of_storms_are_in_the_table() -> None:
         "Severe Thunderstorm Warning",
         "Special Weather Statement",
     }
+
+
+def test_the_spoken_report_names_it_its_sender_and_its_end() -> None:
+    of_world = world(job(task(7, "pour_floor", "slab_pour")), series=sky(144), alerts=(alert("Flash Flood Warning"),))
+    lines = " ".join(" ".join(watch_lines(watch(of_world, (stay(7, START_AT),), now=NOW))).split())
+    assert "MOVE. An official warning is out: Flash Flood Warning." in lines
+    assert "Official: Flash Flood Warning until noon (Weather office), until 1:00 pm Thursday, July 16." in lines

@@ -14,6 +14,7 @@ from jobs.models import Branch, Hold, Job, Task
 from planner.dayplans.models import DayLink
 from planner.dayplans.private_links import make_link, token_of
 from planner.plans.models import Plan
+from planner.watch.models import Warned
 from planner.web.access import PLANNERS, READERS, REPORTERS
 from planner.web.models import Membership
 from tests.planner.web.company import NOW
@@ -35,6 +36,7 @@ class Things:
     link: DayLink
     to_end: DayLink
     plan: int
+    warned: int
     message: int
 
 
@@ -65,6 +67,7 @@ ROUTES: dict[str, Route] = {
     "crew_link": Route(PLANNERS, args=lambda of: [of.crew]),
     "crew_link_end": Route(PLANNERS, post=True, args=lambda of: [of.crew, of.to_end.pk], fine=(302,)),
     "pours": Route(READERS),
+    "pours_note": Route(REPORTERS, post=True, args=lambda of: [of.warned], fine=(302,)),
     "holds": Route(READERS),
     "holds_visit": Route(PLANNERS, post=True, args=lambda of: [of.hold], data={"on": "2026-06-12"}, fine=(302,)),
     "sky": Route(READERS),
@@ -111,6 +114,7 @@ def things_of(branch: Branch) -> Things:
         link=make_link(branch=branch, crew=crew, first_on=date(2026, 6, 8), last_on=date(2026, 6, 9), now=NOW),
         to_end=make_link(branch=branch, crew=crew, first_on=date(2026, 6, 9), last_on=date(2026, 6, 9), now=NOW),
         plan=Plan.objects.filter(branch=branch).order_by("number")[0].number,
+        warned=told_to(branch, crew),
         message=given_up(branch),
     )
 
@@ -133,6 +137,21 @@ def given_up(branch: Branch) -> int:
         },
     )
     Message.objects.filter(pk=row.pk).update(state="dead")
+    return row.pk
+
+
+def told_to(branch: Branch, crew: Crew) -> int:
+    """A warning that went to the foreman of a crew."""
+    row, _ = Warned.objects.get_or_create(
+        branch=branch,
+        fact="matrix",
+        defaults={
+            "kind": "states",
+            "says": "Protect what stands",
+            "people": [{"key": f"crew:{crew.pk}", "name": crew.name}],
+            "told_at": NOW,
+        },
+    )
     return row.pk
 
 

@@ -9,7 +9,15 @@ from planner.dayplans.presenters.hours import SkyRow
 from planner.dayplans.presenters.measures import clock, gettext_noop, number
 from planner.dayplans.presenters.measures import day as day_words
 from planner.forecast.domain.freshness import Freshness
-from planner.watch.domain.report import Line, Reading, StartWatch, StateAtRisk, Verdict, WatchReport
+from planner.watch.domain.report import (
+    Line,
+    OfficialWarning,
+    Reading,
+    StartWatch,
+    StateAtRisk,
+    Verdict,
+    WatchReport,
+)
 from planner.watch.presenters.text import WORDS_OF_STATE, amount
 from planner.web.presenters.pages.cited import said_source
 from planner.web.presenters.pages.hours import hour_rows, hours_between
@@ -17,6 +25,7 @@ from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.sky import HourSky, SkyMark, draw_hours
 from planner.web.presenters.trades import LegendEntry, legend
+from planner.web.presenters.watched.told import Kept, ToldView, present_told
 
 BEFORE, AFTER, SHORTEST, LONGEST = timedelta(hours=2), timedelta(hours=2), timedelta(hours=16), timedelta(hours=22)
 TROUBLED = ("reached", "near", "unknown")
@@ -56,6 +65,17 @@ class MeasureView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WarningView:
+    """A public warning: what is warned of, who says so, when it holds, what it asks of this work (or nothing)."""
+
+    headline: str
+    sender: str
+    span: str
+    asks: str
+    instruction: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StartView:
     """One start. ``mark`` is the verdict's class, ``verdict`` its word, ``because`` the reason in a sentence."""
 
@@ -68,6 +88,9 @@ class StartView:
     mark: str
     verdict: str
     because: str
+    since: str
+    warnings: tuple[WarningView, ...]
+    told: tuple[ToldView, ...]
     unreported: bool
     chance: str
     safe: str
@@ -120,19 +143,23 @@ class PoursPage:
     free: str
     weekend: tuple[StateView, ...]
     weekend_calm: tuple[str, ...]
+    told: tuple[ToldView, ...]
+    unread: int
     legend: tuple[LegendEntry, ...]
     defers: str
 
 
-def present_pours(reader: Reader, links: Links, report: WatchReport) -> PoursPage:
-    """The page of one watch."""
+def present_pours(reader: Reader, links: Links, report: WatchReport, kept: Kept) -> PoursPage:
+    """The page of one watch; ``kept`` is what was stored of earlier ones."""
     stretch = report.stretch
+    told = present_told(reader, kept.warned)
+    shown = {start.task for start in report.starts}
     concerned = [reader.tasks[start.task][1] for start in report.starts]
     return PoursPage(
         plan_number=report.plan_number,
         phone=report.phone,
         ages=tuple(_ages(reader, report)),
-        starts=tuple(_start(reader, links, report, start) for start in report.starts),
+        starts=tuple(_start(reader, links, start, kept, told) for start in report.starts),
         troubled=tuple(_state(reader, one) for one in report.states if one.state in TROUBLED),
         calm=_calm(report.states),
         last_on=day_words(stretch.last_on, reader.gettext) if stretch is not None else "",
@@ -143,6 +170,8 @@ def present_pours(reader: Reader, links: Links, report: WatchReport) -> PoursPag
         else "",
         weekend=tuple(_state(reader, one) for one in report.weekend if one.state in TROUBLED),
         weekend_calm=_calm(report.weekend),
+        told=tuple(one for one in told if one.task not in shown),
+        unread=sum(one.may_note for one in told),
         legend=legend((task.trade, reader.trade_title(task.trade)) for task in concerned),
         defers=sentence_for("watch.defers", {})[0],
     )
@@ -164,7 +193,7 @@ def _ages(reader: Reader, report: WatchReport) -> Iterator[ForecastAge]:
         )
 
 
-def _start(reader: Reader, links: Links, report: WatchReport, start: StartWatch) -> StartView:
+def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Sequence[ToldView]) -> StartView:
     job, task = reader.tasks[start.task]
     begins = start.start_at - BEFORE
     until = min(max(start.safe_at + AFTER, start.end_at + AFTER, begins + SHORTEST), begins + LONGEST)
@@ -185,7 +214,10 @@ def _start(reader: Reader, links: Links, report: WatchReport, start: StartWatch)
         crews=", ".join(reader.crews[key].name if key in reader.crews else key for key in start.crews),
         mark=MARKS[start.verdict],
         verdict=reader.gettext(VERDICTS[start.verdict]),
-        because=_because(reader, report, start),
+        because=_because(reader, start),
+        since=_since(reader, start, kept),
+        warnings=tuple(_warning(reader, one) for one in start.warnings),
+        told=tuple(one for one in told if one.task == start.task),
         unreported=start.unreported,
         chance=amount(start.chance_hit, "share"),
         safe=reader.when(start.safe_at),
@@ -218,11 +250,13 @@ def _until(reader: Reader, start: StartWatch) -> str:
     return reader.when(start.end_at)
 
 
-def _because(reader: Reader, report: WatchReport, start: StartWatch) -> str:
+def _because(reader: Reader, start: StartWatch) -> str:
     gettext = reader.gettext
-    held = start.verdict != start.fresh_verdict
     if start.verdict is Verdict.UNKNOWN:
         said = gettext("{reason} Call the office; nothing is moved by itself.").format(reason=_unknown(reader, start))
+    elif start.raised:
+        names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
+        said = gettext("An official warning is out: {names}.").format(names=names)
     elif start.verdict is Verdict.MOVE and start.judgement.forbidden:
         said = gettext("The forecast forbids it.")
     elif start.verdict is Verdict.MOVE:
@@ -231,7 +265,26 @@ def _because(reader: Reader, report: WatchReport, start: StartWatch) -> str:
         said = gettext("Going, prepared, is the cheaper way.")
     else:
         said = gettext("Look again with the next forecast.")
-    return f"{said} {gettext('The forecast has eased, not yet by enough to count on.')}" if held else said
+    if start.eased_not_enough and not start.raised:
+        return f"{said} {gettext('The forecast has eased, not yet by enough to count on.')}"
+    return said
+
+
+def _since(reader: Reader, start: StartWatch, kept: Kept) -> str:
+    """Since when the verdict stands, where it was kept; not for one that has just become another."""
+    since_at = kept.since.get((start.task, start.start_at, start.verdict.value))
+    return reader.gettext("So since {when}.").format(when=reader.when(since_at)) if since_at is not None else ""
+
+
+def _warning(reader: Reader, one: OfficialWarning) -> WarningView:
+    gettext = reader.gettext
+    return WarningView(
+        headline=one.headline,
+        sender=one.sender,
+        span=gettext("{start} to {end}").format(start=reader.when(one.starts_at), end=reader.when(one.until_at)),
+        asks=sentence_for(one.reason, {})[0] if one.reason else "",
+        instruction=one.instruction,
+    )
 
 
 def _unknown(reader: Reader, start: StartWatch) -> str:
