@@ -6,6 +6,11 @@ from typing import Literal
 
 from crews.domain.facts import BookingFacts, SupplierFacts
 
+# Whoever comes with people or machines must come on a day of the work; a delivery may lie there before.
+COMES_FOR_THE_WORK = frozenset(
+    {"pump", "ready_mix", "spoil_trucks", "spray_crew", "plaster_crew", "water_truck", "inspection"}
+)
+
 Why = Literal["here", "notice", "again", "comes", "delivers", "slot", "forward"]
 
 

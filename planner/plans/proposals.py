@@ -5,12 +5,14 @@ from datetime import datetime
 
 from django.core.cache import cache
 from django.db import transaction
+from django.db.models import Exists, OuterRef, Q
 
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
 from planner.plans.domain.changes import ChangeSet, compare
+from planner.plans.domain.triggers.reasons import SHOWN_ALWAYS
 from planner.plans.domain.world import Stay, World
-from planner.plans.models import Plan
+from planner.plans.models import Plan, ReplanRequest
 from planner.plans.services import assembled_for, document_stays, put_in_force
 from planner.solver.result import Assignment
 
@@ -61,6 +63,20 @@ def take(*, branch: Branch, number: int, now: datetime) -> Plan:
     if plan.state == Plan.State.IN_FORCE:
         return plan
     return put_in_force(branch=branch, plan=plan, now=now)
+
+
+def drop_older(*, branch: Branch, because: str, but: int) -> int:
+    """Drop every proposal that waits but one, with the reason; how many were dropped."""
+    waiting = Plan.objects.filter(branch=branch, state=Plan.State.PROPOSED).exclude(number=but)
+    return waiting.update(state=Plan.State.DROPPED, dropped_because=because)
+
+
+def drop_needless(*, branch: Branch, because: str) -> int:
+    """Drop the proposals that nobody asked to see, or that can no longer be taken; how many were dropped."""
+    answers = ReplanRequest.objects.filter(branch=branch, outcome=OuterRef("number")).exclude(reason__in=SHOWN_ALWAYS)
+    current = Q(follows=branch.plan_number, input_revision=branch.input_revision)
+    waiting = Plan.objects.filter(branch=branch, state=Plan.State.PROPOSED)
+    return waiting.filter(~current | Exists(answers)).update(state=Plan.State.DROPPED, dropped_because=because)
 
 
 def keep(*, branch: Branch, number: int) -> Plan:

@@ -20,6 +20,7 @@ from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
+from planner.plans.domain.triggers.repair import steadier
 from planner.plans.domain.world import ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import list_assignments, next_number, plan_in_force
@@ -30,6 +31,15 @@ from planner.solver.solve import OnProgress, solve
 
 HORIZON_DAYS = 120
 LONGER_HORIZON_DAYS = 240
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DraftPlan:
+    """A plan with what it was made from, before it is stored."""
+
+    world: World
+    assembled: Assembled
+    result: solved.Result
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,6 +119,25 @@ def make_plan(
     Raises
     ------
     CannotDo
+        As ``draft_plan``.
+    """
+    draft = draft_plan(branch=branch, as_of=as_of, parameters=parameters, on_progress=on_progress)
+    plan = store_plan(branch=branch, draft=draft)
+    return MadePlan(plan=plan, world=draft.world, assembled=draft.assembled, result=draft.result)
+
+
+def draft_plan(
+    *,
+    branch: Branch,
+    as_of: datetime,
+    parameters: Parameters,
+    on_progress: OnProgress | None = None,
+) -> DraftPlan:
+    """A checked plan that is stored nowhere yet; the plan in force put right, where no other is clearly cheaper.
+
+    Raises
+    ------
+    CannotDo
         ``plans.nothing_open`` where no job is open; ``plans.no_plan`` with the requirements that cannot be met.
     """
     world = world_of(branch=branch, as_of=as_of)
@@ -119,21 +148,28 @@ def make_plan(
     if result.status != "planned":
         says = [*world.notes, *(clash.says for clash in result.clashes)]
         raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:3]))
+    result = steadier(assembled, world.told, result, parameters)
+    return DraftPlan(world=world, assembled=assembled, result=result)
+
+
+def store_plan(*, branch: Branch, draft: DraftPlan) -> Plan:
+    """Keep a draft as a proposal, with the forecast runs it read."""
+    world, result = draft.world, draft.result
     with transaction.atomic():
         plan = Plan.objects.create(
             branch=branch,
             number=next_number(branch=branch),
             state=Plan.State.PROPOSED,
-            made_at=as_of,
-            as_of=as_of,
+            made_at=world.as_of,
+            as_of=world.as_of,
             input_revision=world.branch.input_revision,
             follows=world.branch.plan_number,
             making=asdict(result.making) if result.making else {},
             cost={**asdict(result.cost), "total": result.cost.total},
-            document=document_of(world, assembled, result),
+            document=document_of(world, draft.assembled, result),
         )
         plan.runs.set(sorted({sky.run for sky in world.skies.values() if sky.run}))
-    return MadePlan(plan=plan, world=world, assembled=assembled, result=result)
+    return plan
 
 
 def solve_branch(

@@ -40,27 +40,21 @@ class ChangeSet:
 
 
 def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignment, ...]) -> ChangeSet:
-    """What moves from the plan in force to a proposed one, and why."""
+    """What moves from the plan in force to a proposed one, and why; work that has begun moves no more."""
     line, problem = assembled.line, assembled.problem
     ids = {key: task.id for key, (_, task) in assembled.tasks.items()}
     stays = {stay.task: stay for stay in before}
     told = {one.task: one for one in problem.told}
-    kept = tuple(
-        Assignment(
-            task=key,
-            start=line.minute(stays[task_id].start_at),
-            end=line.minute(stays[task_id].end_at),
-            crews=stays[task_id].crews,
-        )
-        for key, task_id in ids.items()
-        if task_id in stays
-    )
+    kept = tuple(kept_assignments(assembled, before).values()) if before else ()
+    begun = {task.key for task in problem.tasks if task.pin is not None and task.pin.why == "started"}
     breaches = check(problem, kept) if kept else ()
     broken: Mapping[str, str] = {breach.task: breach.says for breach in reversed(breaches)}
     changes = []
     for one in sorted(after, key=lambda assignment: (assignment.start, assignment.task)):
         stay = stays.get(ids[one.task])
-        if stay is not None and line.minute(stay.start_at) == one.start and stay.crews == one.crews:
+        if one.task in begun or (
+            stay is not None and line.minute(stay.start_at) == one.start and stay.crews == one.crews
+        ):
             continue
         changes.append(
             Change(
@@ -82,6 +76,23 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
         dollars_after=cost_of(problem, after).total,
         broken_before=tuple(breach.says for breach in breaches),
     )
+
+
+def kept_assignments(assembled: Assembled, stays: Sequence[Stay]) -> dict[str, Assignment]:
+    """The stays in force as assignments by task key; started and frozen work as it is pinned."""
+    line = assembled.line
+    by_task = {stay.task: stay for stay in stays}
+    pins = {task.key: task.pin for task in assembled.problem.tasks if task.pin is not None}
+    kept: dict[str, Assignment] = {}
+    for key, (_, task) in assembled.tasks.items():
+        stay, pin = by_task.get(task.id), pins.get(key)
+        if pin is not None:
+            crews = pin.crews or (stay.crews if stay is not None else ())
+            kept[key] = Assignment(task=key, start=pin.start, end=pin.end, crews=crews)
+        elif stay is not None:
+            start, end = line.minute(stay.start_at), line.minute(stay.end_at)
+            kept[key] = Assignment(task=key, start=start, end=end, crews=stay.crews)
+    return kept
 
 
 def _reason(assembled: Assembled, now: Assignment, stay: Stay | None, broken: Mapping[str, str]) -> str:

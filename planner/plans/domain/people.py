@@ -242,6 +242,7 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
     until = world.as_of + TOLD_DAYS * DAY
     fees = {supplier.id: supplier.fee_dollars for supplier in world.crews.suppliers}
     free = {supplier.id: supplier.free_cancel_hours for supplier in world.crews.suppliers}
+    here = {crew.key for crew in world.crews.crews}
     told = []
     for stay in world.told:
         if stay.task not in keys or not world.as_of <= stay.start_at < until:
@@ -255,7 +256,8 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
             Told(
                 task=keys[stay.task],
                 start=line.minute_down(stay.start_at),
-                crews=stay.crews,
+                # A crew that has left cannot be told again, nor be sent.
+                crews=tuple(crew for crew in stay.crews if crew in here),
                 move_dollars=(MOVE_DOLLARS if stay.crews else 0) + lost,
                 day_dollars=MOVE_DAY_DOLLARS if stay.crews else 0,
                 crew_dollars=CREW_DOLLARS if stay.crews else 0,

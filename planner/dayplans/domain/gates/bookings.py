@@ -4,13 +4,10 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 
 from crews.domain.facts import BookingFacts, SupplierFacts
+from crews.domain.slots import COMES_FOR_THE_WORK
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.facts import CalledIn, Gate, GateState
 
-# Whoever comes with people or machines must come on a day of the work; a delivery may lie there before.
-COMES_FOR_THE_WORK = frozenset(
-    {"pump", "ready_mix", "spoil_trucks", "spray_crew", "plaster_crew", "water_truck", "inspection"}
-)
 STATES = {
     "asked": "asked, not confirmed",
     "confirmed": "confirmed",
