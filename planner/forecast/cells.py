@@ -9,12 +9,12 @@ from django.db.models import Max
 from jobs.domain.errors import DryWindowError
 from jobs.models import Branch, Site
 from jobs.selectors import list_sites_at_work
-from planner.forecast.alerts import pull_alerts
+from planner.forecast.around.alerts import pull_alerts
+from planner.forecast.around.observations import pull_observations
 from planner.forecast.chain import nws_of, providers_of, recorded_sky_of, sources_of
 from planner.forecast.domain.outside.providers import NWS, Provider
 from planner.forecast.domain.place import Place
 from planner.forecast.models import UrlState
-from planner.forecast.observations import pull_observations
 from planner.forecast.pulling import pull_chain, usable
 from planner.forecast.selectors import find_grid_places, find_latest_run
 

@@ -11,7 +11,8 @@ from django.db import transaction
 from jobs.domain.errors import CannotDo, DryWindowError
 from jobs.domain.facts import SiteFacts
 from jobs.models import Branch
-from planner.forecast.alerts import PlaceAlerts, alerts_at, pull_alerts
+from planner.forecast.around.alerts import PlaceAlerts, alerts_at, pull_alerts
+from planner.forecast.around.observations import measured_near, pull_observations
 from planner.forecast.chain import nws_of, providers_of, recorded_sky_of, recorded_weather, sources_of
 from planner.forecast.domain.climate import Climate, ObservedHour
 from planner.forecast.domain.freshness import Freshness, freshness_of
@@ -22,7 +23,6 @@ from planner.forecast.domain.site_sky import SiteSky
 from planner.forecast.domain.station import climate_from_hours
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.models import ClimateRecord, ForecastRun, RecordedSky
-from planner.forecast.observations import measured_near, pull_observations
 from planner.forecast.pulling import pull_chain
 from planner.forecast.selectors import find_latest_runs
 from planner.forecast.snapshots import series_of

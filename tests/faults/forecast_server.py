@@ -7,8 +7,8 @@ from typing import Any
 from pytest_httpserver import HTTPServer
 from werkzeug import Request, Response
 
-from planner.forecast.domain.degrade import DegradedForecast
 from planner.forecast.domain.intervals import Piece, floor_hour
+from planner.forecast.domain.made.degrade import DegradedForecast
 from planner.forecast.domain.place import Place
 from planner.forecast.sources.nws_writer import as_body, write_gridpoint, write_point
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import isodate
 
-from planner.forecast.domain.degrade import DegradedForecast
 from planner.forecast.domain.intervals import Piece
+from planner.forecast.domain.made.degrade import DegradedForecast
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, Values
 

@@ -10,8 +10,8 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from jobs.domain.errors import CannotDo
-from planner.forecast.domain.degrade import Forecaster, SiteEffect
 from planner.forecast.domain.intervals import floor_hour
+from planner.forecast.domain.made.degrade import Forecaster, SiteEffect
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR
 from planner.forecast.domain.truth import TrueWeather

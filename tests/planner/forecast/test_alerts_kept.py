@@ -8,7 +8,7 @@ from pytest_httpserver import HTTPServer
 from werkzeug import Request, Response
 
 from jobs.domain.errors import CannotDo, OutsideFailure
-from planner.forecast.alerts import PlaceAlerts, alerts_at, pull_alerts
+from planner.forecast.around.alerts import PlaceAlerts, alerts_at, pull_alerts
 from planner.forecast.domain.place import Place
 from planner.forecast.models import OfficialAlert
 from planner.forecast.sources.nws import NwsSource
@@ -138,4 +138,6 @@ def test_a_recorded_afternoon_is_kept_and_read_back(httpserver: HTTPServer) -> N
     service.listed = {SITE.text: payload["features"]}
     now = MONDAY.replace(month=7, day=15, hour=20, minute=1)
     assert pull_alerts(source=source, place=SITE, now=now) == 44
-    assert alerts_at(base_url=source.client.base_url, places=[SITE], now=now)[SITE].alerts == (), "none of them is in New Jersey"
+    assert alerts_at(base_url=source.client.base_url, places=[SITE], now=now)[SITE].alerts == (), (
+        "none of them is in New Jersey"
+    )

@@ -11,9 +11,9 @@ from pytest_httpserver import HTTPServer
 from werkzeug import Request, Response
 
 from jobs.domain.errors import OutsideFailure
+from planner.forecast.around.observations import keep_day, measured_near, pull_observations, rain_between
 from planner.forecast.domain.outside.observed import Report, filled, hours_of
 from planner.forecast.models import StationDay
-from planner.forecast.observations import keep_day, measured_near, pull_observations, rain_between
 from planner.forecast.snapshots import observed_of
 from planner.forecast.sources.nws_observations import read_reports, read_stations
 from planner.forecast.sources.nws_writer import as_body, write_point

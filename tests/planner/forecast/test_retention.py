@@ -6,10 +6,10 @@ from datetime import timedelta
 import pytest
 
 from jobs.models import Branch
-from planner.forecast.alerts import keep_alert
+from planner.forecast.around.alerts import keep_alert
+from planner.forecast.around.observations import keep_day
 from planner.forecast.domain.outside.observed import hours_of
 from planner.forecast.models import ForecastRun, HostPause, OfficialAlert, StationDay, UrlState
-from planner.forecast.observations import keep_day
 from planner.forecast.retention import KEPT_FOR, Pruned, prune
 from planner.forecast.services import store_run
 from planner.forecast.sources.conditional import Known

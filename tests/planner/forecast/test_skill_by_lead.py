@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from planner.forecast.domain.degrade import Forecaster, half_day_windows
-from planner.forecast.domain.latent import LEAD_STEPS
+from planner.forecast.domain.made.degrade import Forecaster, half_day_windows
+from planner.forecast.domain.made.latent import LEAD_STEPS
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.sources.station_csv import read_station_csv
 from tests.planner.forecast.weather import ZONE, ewr_2013

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from planner.forecast.domain.degrade import DegradedForecast, Forecaster
+from planner.forecast.domain.made.degrade import DegradedForecast, Forecaster
 from planner.forecast.sources.nws_grid import read_gridpoint
 from planner.forecast.sources.nws_writer import as_body, write_gridpoint, write_point
 from tests.planner.forecast.recordings import recorded

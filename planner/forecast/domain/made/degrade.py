@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from jobs.domain.errors import CannotDo
 from planner.forecast.domain.intervals import Piece, floor_hour
-from planner.forecast.domain.latent import LEAD_STEP, LEAD_STEPS, Flags, Floats, Whole, correlated, rain_knowledge
+from planner.forecast.domain.made.latent import LEAD_STEP, LEAD_STEPS, Flags, Floats, Whole, correlated, rain_knowledge
 from planner.forecast.domain.series import HOUR, Values
 from planner.forecast.domain.truth import MEASURABLE_MM, TrueWeather
 
