@@ -3,10 +3,14 @@
 Domain code never sees a row; ``snapshots`` turns rows into frozen values.
 """
 
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
+
+from jobs.domain.errors import CannotDo
+from jobs.domain.order.buying import buying_from
 
 one_line = RegexValidator(r"^[^\r\n]*$", _("Line breaks are not allowed here."))
 
@@ -29,6 +33,15 @@ class Branch(models.Model):
     input_revision = models.PositiveBigIntegerField(default=0)
     plan_number = models.PositiveIntegerField(default=0)
     banner = models.CharField(max_length=200, blank=True)
+    buying = models.JSONField(
+        _("what it buys in"),
+        default=dict,
+        blank=True,
+        help_text=_(
+            "Own sizes and prices for the order list, where they are not the usual ones, such as "
+            '{"short_dollars_m3": 900, "stock_bar_m": 12.19}: metres, m³, dollars a m³.'
+        ),
+    )
 
     class Meta:
         verbose_name_plural = "branches"
@@ -38,6 +51,13 @@ class Branch(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        """Refuse sizes and prices that no order can be reckoned with."""
+        try:
+            buying_from(self.buying)
+        except CannotDo as refused:
+            raise ValidationError({"buying": str(refused)}) from refused
 
 
 class Site(models.Model):

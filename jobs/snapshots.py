@@ -18,7 +18,11 @@ from jobs.domain.facts import (
     TaskFacts,
 )
 from jobs.domain.method import LevelWindow, LinkRule
+from jobs.domain.order.buying import buying_from
+from jobs.domain.order.lines import OrderLine, Say, in_si
+from jobs.domain.order.take import finish_of, order_list
 from jobs.domain.shapes.forms import basin_from
+from jobs.methods.loader import load_method
 from jobs.models import Basin as BasinRow
 from jobs.models import Branch, Hold, Job, Site, Task
 from jobs.selectors import list_open_jobs, list_site_tasks
@@ -160,6 +164,21 @@ def pool_of(job: Job) -> PoolDesign | None:
     """The design of a job; ``None`` without a basin."""
     row = getattr(job, "basin", None)
     return design_of(basin=basin_of(row), soil=job.site.soil, values=job.design) if row is not None else None
+
+
+def order_of(job: Job, *, say: Say = in_si) -> tuple[OrderLine, ...]:
+    """What is bought for a job, in the sizes and at the prices of its branch.
+
+    Raises
+    ------
+    CannotDo
+        ``job.no_design`` without a basin; what design, take-off or the branch's own sizes refuse.
+    """
+    design = pool_of(job)
+    if design is None:
+        raise CannotDo("job.no_design", field="pool", name=job.name)
+    finish = finish_of(load_method(job.method))
+    return order_list(design, finish=finish, buying=buying_from(job.branch.buying), say=say)
 
 
 def job_facts(job: Job) -> JobFacts:

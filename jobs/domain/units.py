@@ -149,6 +149,15 @@ def lb_from_kg(kilograms: float) -> float:
     return kilograms / KG_PER_LB
 
 
+def tons_from_t(tonnes: float) -> float:
+    """Tons of 2000 lb from tonnes.
+
+    >>> round(tons_from_t(1.0), 4)
+    1.1023
+    """
+    return tonnes * 1000 / (2000 * KG_PER_LB)
+
+
 def kpa_from_psf(pounds_a_square_foot: float) -> float:
     """Kilopascals from pounds-force a square foot."""
     return pounds_a_square_foot * LBF_N / M_PER_FT**2 / 1000

@@ -11,6 +11,7 @@ from jobs.domain.basin import Basin
 from jobs.domain.derive import DerivedJob, DerivedTask, derive_job
 from jobs.domain.errors import CannotDo
 from jobs.domain.network import Activity, Arrow, critical_path
+from jobs.domain.order.buying import buying_from
 from jobs.domain.shapes.forms import form_of
 from jobs.domain.takeoff import quantities
 from jobs.methods.loader import load_method
@@ -63,7 +64,7 @@ def open_job(
         raise CannotDo("job.promise_past", field="promised_on", name=name, promised_on=promised_on)
     pool = design_of(basin=basin, soil=site.soil, values=design)
     rules = load_method(method)
-    amounts = quantities(pool, cut_on_the_way=rules.cuts_on_the_way)
+    amounts = quantities(pool, cut_on_the_way=rules.cuts_on_the_way, buying=buying_from(branch.buying))
     derived = derive_job(rules, amounts, soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
     derived = with_wall_pours(derived, pool, opens=branch.opens, closes=branch.closes, done=[one.key for one in done])
     _refuse_cycle(derived)

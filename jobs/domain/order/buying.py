@@ -1,7 +1,10 @@
 """What an office buys and in which sizes; every number is a starting point to be replaced by its own."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from typing import Any
 
+from jobs.domain.errors import CannotDo
 from jobs.domain.order.bars import bar_of
 from jobs.domain.shapes.entered import check_not_negative, check_positive
 from jobs.domain.units import KG_PER_LB, M3_PER_YD3
@@ -78,3 +81,30 @@ class Buying:
 
 
 USUAL_BUYING = Buying()
+
+
+def buying_from(own: Mapping[str, Any]) -> Buying:
+    """The usual sizes and prices with an office's own in place of them.
+
+    Parameters
+    ----------
+    own : Mapping[str, Any]
+        Values by the names of ``Buying``.
+
+    Raises
+    ------
+    CannotDo
+        ``order.bad_buying`` for a name it does not have or a text that is no number; as ``Buying`` says for the rest.
+
+    Examples
+    --------
+    >>> buying_from({"short_dollars_m3": 900}).short_dollars_m3
+    900
+    """
+    known = [field.name for field in fields(Buying)]
+    if not isinstance(own, Mapping):
+        raise CannotDo("order.bad_buying", field="buying", name=own, known=", ".join(known))
+    for name in own:
+        if name not in known:
+            raise CannotDo("order.bad_buying", field="buying", name=name, known=", ".join(known))
+    return Buying(**own)

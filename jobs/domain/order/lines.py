@@ -21,6 +21,7 @@ Say = Callable[[float, str], str]
 _SAID = {
     "m": ("m", 1),
     "cm": ("m", 2),
+    "size": ("m", 2),
     "m2": ("m²", 1),
     "m3": ("m³", 2),
     "kg": ("kg", 0),

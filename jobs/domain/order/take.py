@@ -17,6 +17,9 @@ from jobs.domain.takeoff import SPRAY_LOSS, SWELL, PourNets, Quantities, pour_ne
 # How the shell is made and finished: floor and walls in two pours with a liner, in one pour with plaster, or sprayed.
 Finish = Literal["liner", "plaster", "sprayed"]
 
+# One, many, and the size of one in words.
+Sold = tuple[str, str, str]
+
 PRACTICE = "common practice, no source"
 DRAWING = "counted on the drawing"
 GEOMETRY = "computed from the shape"
@@ -116,9 +119,13 @@ def _ground(pool: _Pool) -> Iterator[OrderLine]:
 
 
 def _steel(pool: _Pool) -> Iterator[OrderLine]:
-    counted = pool.design.steel_kg if pool.finish == "sprayed" else pool.design.floor_steel_kg
-    yield _bars(pool, "Floor bars, both ways", _floor_runs(pool), pool.buying.bar, counted_kg=counted)
-    yield _bars(pool, "Wall bars", _wall_runs(pool), pool.buying.wall_bar)
+    design, floor, walls = pool.design, _floor_runs(pool), _wall_runs(pool)
+    if pool.finish == "sprayed" and design.steel_kg:
+        yield _bars(pool, "Bars of the cage", floor.plus(walls), pool.buying.bar, counted_kg=design.steel_kg)
+        return
+    counted = 0.0 if pool.finish == "sprayed" else design.floor_steel_kg
+    yield _bars(pool, "Floor bars, both ways", floor, pool.buying.bar, counted_kg=counted)
+    yield _bars(pool, "Wall bars", walls, pool.buying.wall_bar)
 
 
 def _floor_runs(pool: _Pool) -> Runs:
@@ -149,17 +156,20 @@ def _wall_runs(pool: _Pool) -> Runs:
     return level.plus(upright).plus(Runs(count=0, net_m=deep, lapped_m=deep))
 
 
-def _bars(pool: _Pool, item: str, runs: Runs, size: str, counted_kg: float | None = None) -> OrderLine:
+def _bars(pool: _Pool, item: str, runs: Runs, size: str, counted_kg: float = 0.0) -> OrderLine:
+    """Bars by what the drawing counts, else by spacing and lap."""
     bar, buying, say = bar_of(size), pool.buying, pool.say
+    kilograms = counted_kg or runs.lapped_m * bar.mass_kg_m
+    count = pieces(kilograms / bar.mass_kg_m, buying.stock_bar_m)
     how = f"{say(runs.net_m, 'm')} of {size}, {say(runs.lapped_m, 'm')} with laps of {say(buying.lap_m(size), 'cm')}"
     if counted_kg:
-        how += f"; {say(counted_kg, 'kg')} on the drawing, which governs"
+        how = f"counted on the drawing, which governs; by the usual spacing it would be {how}"
     return OrderLine(
         item=item,
-        quantity=runs.lapped_m * bar.mass_kg_m,
+        quantity=kilograms,
         unit="kg",
-        bought_quantity=pieces(runs.lapped_m, buying.stock_bar_m),
-        bought_unit=f"bars of {say(buying.stock_bar_m, 'm')}",
+        bought_quantity=count,
+        bought_unit=_sold(count, "bar", "bars", say(buying.stock_bar_m, "m")),
         how=how,
         source="bar masses: ASTM A615, from memory; spacing and lap: the office's own",
     )
@@ -242,12 +252,13 @@ def _pour(pool: _Pool, item: str, net_m3: float) -> OrderLine:
 def _runs_and_fittings(pool: _Pool) -> Iterator[OrderLine]:
     amounts, buying = pool.amounts, pool.buying
     run = amounts["pipe_m"] + amounts["floor_pipe_m"]
+    count = pieces(run, buying.pipe_piece_m)
     yield OrderLine(
         item="Pipe",
         quantity=run,
         unit="m",
-        bought_quantity=pieces(run, buying.pipe_piece_m),
-        bought_unit=f"lengths of {pool.say(buying.pipe_piece_m, 'm')}",
+        bought_quantity=count,
+        bought_unit=_sold(count, "length", "lengths", pool.say(buying.pipe_piece_m, "m")),
         how="all buried runs and what lies under or through the floor",
         source=DRAWING,
     )
@@ -260,17 +271,17 @@ def _liner(pool: _Pool) -> Iterator[OrderLine]:
     basin, amounts, buying, say = pool.design.basin, pool.amounts, pool.buying, pool.say
     xs, ys = zip(*basin.outline(), strict=True)
     size = (
-        f"{say(max(xs) - min(xs), 'cm')} x {say(max(ys) - min(ys), 'cm')}, {say(basin.design_level_m, 'cm')} deep; "
-        f"for the quote only, it is made to the measured basin"
+        f"{say(max(xs) - min(xs), 'size')} x {say(max(ys) - min(ys), 'size')}, {say(basin.design_level_m, 'size')} "
+        "deep, for the quote only: it is made to the measured basin"
     )
     face = amounts["liner_m2"]
-    yield _area("Liner", face, face * (1 + buying.liner_lap), 0.1, "m2", f"{buying.liner_lap:.0%} lap; {size}")
+    yield _area("Liner", face, face * (1 + buying.liner_lap), 0.1, None, f"{buying.liner_lap:.0%} lap; {size}")
     yield _area(
         "Wall sheet",
         amounts["wall_m2"],
         amounts["wall_m2"] * (1 + buying.sheet_lap),
         buying.sheet_roll_m2,
-        f"rolls of {say(buying.sheet_roll_m2, 'm2')}",
+        ("roll", "rolls", say(buying.sheet_roll_m2, "m2")),
         f"wall and {buying.sheet_lap:.0%} for trimming",
     )
     yield _area(
@@ -278,7 +289,7 @@ def _liner(pool: _Pool) -> Iterator[OrderLine]:
         amounts["floor_m2"],
         amounts["floor_m2"] * (1 + buying.sheet_lap),
         buying.foam_sheet_m2,
-        f"sheets of {say(buying.foam_sheet_m2, 'm2')}",
+        ("sheet", "sheets", say(buying.foam_sheet_m2, "m2")),
         f"floor along its slopes and {buying.sheet_lap:.0%} for trimming",
     )
 
@@ -286,17 +297,17 @@ def _liner(pool: _Pool) -> Iterator[OrderLine]:
 def _plaster(pool: _Pool) -> Iterator[OrderLine]:
     amounts, buying, say = pool.amounts, pool.buying, pool.say
     inner = amounts["inner_m2"]
-    yield _area("Waterproofing, two coats", inner, 2 * inner, 0.1, "m2", "inner face, twice")
-    tile = f"boxes of {say(buying.tile_box_m, 'm')}"
+    yield _area("Waterproofing, two coats", inner, 2 * inner, 0.1, None, "inner face, twice")
+    tile = ("box", "boxes", say(buying.tile_box_m, "m"))
     yield _length("Water-line tile", amounts["tile_m"], buying.tile_box_m, tile, "water line and raised walls")
     yield _length(
         "Coping units",
         amounts["coping_m"],
         buying.coping_piece_m,
-        f"pieces of {say(buying.coping_piece_m, 'm')}",
+        ("piece", "pieces", say(buying.coping_piece_m, "m")),
         "middle of the coping all round; corners are cut from them",
     )
-    yield _area("Plaster", amounts["plaster_m2"], amounts["plaster_m2"], 0.1, "m2", "inner face less the tile band")
+    yield _area("Plaster", amounts["plaster_m2"], amounts["plaster_m2"], 0.1, None, "inner face less the tile band")
 
 
 def _deck(pool: _Pool) -> Iterator[OrderLine]:
@@ -304,26 +315,32 @@ def _deck(pool: _Pool) -> Iterator[OrderLine]:
         yield _pour(pool, "Concrete for the deck", pool.nets.deck_m3)
 
 
-def _area(item: str, needed: float, with_lap: float, piece: float, sold_as: str, how: str) -> OrderLine:
+def _sold(count: float, one: str, many: str, size: str) -> str:
+    return f"{one if count == 1 else many} of {size}"
+
+
+def _area(item: str, needed: float, with_lap: float, piece: float, sold: Sold | None, how: str) -> OrderLine:
+    """An area in pieces of a size, or by the square metre."""
     count = pieces(with_lap, piece)
     return OrderLine(
         item=item,
         quantity=needed,
         unit="m2",
-        bought_quantity=count * piece if sold_as == "m2" else count,
-        bought_unit=sold_as,
+        bought_quantity=count if sold else count * piece,
+        bought_unit=_sold(count, *sold) if sold else "m2",
         how=how,
         source=f"{GEOMETRY}; lap: {PRACTICE}",
     )
 
 
-def _length(item: str, needed: float, piece: float, sold_as: str, how: str) -> OrderLine:
+def _length(item: str, needed: float, piece: float, sold: Sold, how: str) -> OrderLine:
+    count = pieces(needed, piece)
     return OrderLine(
         item=item,
         quantity=needed,
         unit="m",
-        bought_quantity=pieces(needed, piece),
-        bought_unit=sold_as,
+        bought_quantity=count,
+        bought_unit=_sold(count, *sold),
         how=how,
         source=f"{GEOMETRY}; size: {PRACTICE}",
     )

@@ -177,6 +177,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "The most that may be needed ({most}) is below the least ({least}).",
         "Swap the two, or enter the most again.",
     ),
+    "order.bad_buying": (
+        "'{name}' is nothing the order list is reckoned with.",
+        "Name sizes and prices as: {known}.",
+    ),
     "order.unknown_bar": (
         "'{size}' is not a size of bar.",
         "Choose one of: {known}.",

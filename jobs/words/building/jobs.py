@@ -9,6 +9,11 @@ WORDS: dict[str, tuple[str, str]] = {
     "job.bad_file": ("The file {path} cannot be read: {says}.", "Give the path of a TOML file with a [[job]] entry."),
     "job.no_entries": ("The file {path} holds no [[job]].", "Write one as in fixtures/demo/company.toml."),
     "job.entry_field": ("{path}, job {name}: {field}: {says}.", "Correct {field}; nothing of the file was kept."),
+    "job.no_design": (
+        "No design of {name} is stored, so nothing can be taken off it.",
+        "Open the pool with its design.",
+    ),
+    "job.unknown": ("There is no pool called {name}.", "Choose one of: {known}."),
     "job.unknown_design_value": (
         "The design names {name}, which no pool design has.",
         "Remove it, or correct its spelling.",

@@ -50,4 +50,4 @@ def pool(request: HttpRequest, job_id: int) -> HttpResponse:
         links=links(),
         gettext=_,
     )
-    return render_page(request, "planner/pool.html", "pools", row.name, page=page)
+    return render_page(request, "planner/pool.html", "pools", row.name, page=page, job_id=row.pk)

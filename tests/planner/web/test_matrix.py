@@ -62,6 +62,8 @@ ROUTES: dict[str, Route] = {
     "today": Route(READERS),
     "pools": Route(READERS),
     "pool": Route(READERS, args=lambda of: [of.job]),
+    "order": Route(READERS, args=lambda of: [of.job]),
+    "order_table": Route(READERS, args=lambda of: [of.job]),
     "crews": Route(READERS),
     "crew_day": Route(READERS, args=lambda of: [of.crew, MONDAY]),
     "crew_link": Route(PLANNERS, args=lambda of: [of.crew]),

@@ -50,12 +50,24 @@ def test_bars_of_the_worked_pool_by_hand():
     """Floor 4.877 x 9.754 m at 0.305 m: 17 and 33 bars; true floor 56.01 on 47.57 m2 in plan. Long ones lap once."""
     net = (17 * 9.7536 + 33 * 4.8768) * 56.010 / 47.566
     lapped = net + 17 * 40 * 0.0095 * 56.010 / 47.566
-    assert LINER["Floor bars"].quantity == pytest.approx(lapped * 0.560, rel=1e-4)
-    assert LINER["Floor bars"].bought_quantity == pieces(lapped, 6.096)
+    uncounted = order_list(worked_design(floor_steel_kg=0.0), finish="liner")
+    floor = next(line for line in uncounted if line.item.startswith("Floor bars"))
+    assert floor.quantity == pytest.approx(lapped * 0.560, rel=1e-4)
+    assert floor.bought_quantity == pieces(lapped, 6.096)
+    # What the drawing counts goes before: 300 kg at 0.560 kg a m in bars of 6.096 m.
+    assert (LINER["Floor bars"].quantity, LINER["Floor bars"].bought_quantity) == (300.0, 88)
+    assert f"{lapped:.1f} m with laps" in LINER["Floor bars"].how
     # Three level rings of 30.38 m, six laps each; 75 upright bars of 1.067 m and a lap of 40 x 12.7 mm.
     walls = 3 * (30.377 + 6 * 0.508) + 75 * (1.0668 + 0.508)
     assert LINER["Wall bars"].quantity == pytest.approx(walls * 0.994, rel=1e-4)
-    assert "300 kg on the drawing" in LINER["Floor bars"].how
+    assert "on the drawing, which governs" in LINER["Floor bars"].how
+
+
+def test_a_cage_counted_on_the_drawing_is_ordered_as_counted():
+    """900 kg of #3 at 0.560 kg a m in bars of 6.096 m; no second line for the walls."""
+    lines = order_list(worked_design(steel_kg=900.0), finish="sprayed")
+    bars = [line for line in lines if "bars" in line.bought_unit]
+    assert [(line.item, line.quantity, line.bought_quantity) for line in bars] == [("Bars of the cage", 900.0, 264)]
 
 
 def test_each_way_to_build_buys_its_own():
