@@ -5,7 +5,7 @@ Every answer is judged by the checker, and its cost is the checker's sum, whatev
 """
 
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from time import monotonic
 from typing import Literal
@@ -14,6 +14,7 @@ from jobs.words import sentence_for
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
 from planner.solver.cpsat.engine import ENGINE, Found
+from planner.solver.cpsat.neighbourhoods import NOWHERE, Around
 from planner.solver.cpsat.search import Searched, search
 from planner.solver.faults import refuse_faulty
 from planner.solver.laying.greedy import Draft, Greedy, stuck_clash
@@ -25,6 +26,11 @@ from planner.solver.problem import Problem
 from planner.solver.result import Assignment, Clash, Cost, Making, Result
 
 logger = logging.getLogger(__name__)
+
+# So many of the cheapest drafts have their clock times set.
+SETTLED = 3
+# A patient search stops drafting once this share of its time is gone and there is a plan.
+DRAFTING_SHARE = 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,23 +89,36 @@ def solve(problem: Problem, parameters: Parameters, *, on_progress: OnProgress |
     if clashes:
         return Result(status="no_plan", clashes=clashes)
     tell = on_progress or (lambda _: None)
-    return _Solving(Ground(problem=problem, candidates=candidates), parameters, tell).run()
+    ground = Ground(problem=problem, candidates=candidates)
+    began = monotonic()
+    return Solving(ground, parameters, tell, began).run(Greedy(ground).drafts())
 
 
-class _Solving:
-    """One run over one problem."""
+class Solving:
+    """One run over one problem, from drafts to a checked answer.
 
-    def __init__(self, ground: Ground, parameters: Parameters, tell: OnProgress) -> None:
+    Parameters
+    ----------
+    ground : Ground
+        The problem; every task has candidates.
+    parameters : Repeatable, Patient or GreedyOnly
+        How hard to search.
+    tell : callable
+        Called with each better plan.
+    began : float
+        When the time given began to run, on the clock of ``time.monotonic`` [s].
+    """
+
+    def __init__(self, ground: Ground, parameters: Parameters, tell: OnProgress, began: float) -> None:
         self._ground = ground
         self._parameters = parameters
         self._tell = tell
+        self._began = began
         self._wrong = False
 
-    def run(self) -> Result:
-        """Greedy plans, then the engine from the best of them."""
-        began = monotonic()
-        drafts = tuple(Greedy(self._ground).drafts())
-        best = self._best_of(drafts)
+    def run(self, offered: Iterable[Draft], around: Around = NOWHERE) -> Result:
+        """The engine from the best of the drafts, rather around some tasks than everywhere."""
+        drafts, best = self._best_of(offered)
         parameters = self._parameters
         if isinstance(parameters, GreedyOnly) or not self._ground.problem.tasks:
             return self._answer(best, drafts, None)
@@ -108,7 +127,8 @@ class _Solving:
             parameters,
             first=best.assignments if best is not None else (),
             on_plan=lambda dollars, bound: self._tell(Progress(stage="engine", dollars=dollars, bound=bound)),
-            began=began,
+            began=self._began,
+            around=around,
         )
         found = searched.found
         if found.status == "infeasible" and best is not None:
@@ -120,28 +140,49 @@ class _Solving:
                 best = mine
         return self._answer(best, drafts, searched)
 
-    def _best_of(self, drafts: tuple[Draft, ...]) -> _Checked | None:
-        best: _Checked | None = None
-        for draft in drafts:
-            if not draft.is_whole:
-                continue
-            made = self._checked(draft.assignments, "greedy", draft.rule)
-            if made is not None and (best is None or made.cost.total < best.cost.total):
-                best = made
-                self._tell(Progress(stage="greedy", dollars=best.cost.total))
-        return best
+    def _best_of(self, offered: Iterable[Draft]) -> tuple[tuple[Draft, ...], _Checked | None]:
+        """Every draft made, and the best of their plans; clock times are set only in the most promising."""
+        drafts: list[Draft] = []
+        whole: list[_Checked] = []
+        for draft in offered:
+            drafts.append(draft)
+            made = self._judged(draft.assignments, "greedy", draft.rule) if draft.is_whole else None
+            if made is not None:
+                self._tell_better(whole, made)
+                whole.append(made)
+            if whole and self._has_drafted_enough():
+                break
+        promising = sorted(whole, key=lambda one: one.cost.total)[:SETTLED]
+        for made in promising:
+            settled = self._checked(made.assignments, made.engine, made.rule)
+            if settled is not None:
+                self._tell_better(whole, settled)
+                whole.append(settled)
+        return tuple(drafts), min(whole, key=lambda one: one.cost.total, default=None)
+
+    def _tell_better(self, known: list[_Checked], made: _Checked) -> None:
+        if all(made.cost.total < one.cost.total for one in known):
+            self._tell(Progress(stage="greedy", dollars=made.cost.total))
+
+    def _has_drafted_enough(self) -> bool:
+        """Whether a patient search would lose more by another draft than it gains."""
+        if not isinstance(self._parameters, Patient):
+            return False
+        return monotonic() - self._began > DRAFTING_SHARE * self._parameters.seconds
+
+    def _judged(self, plan: tuple[Assignment, ...], engine: str, rule: str) -> _Checked | None:
+        """A plan as it is, if the checker passes it."""
+        breaches = check(self._ground.problem, plan)
+        if breaches:
+            logger.error("a plan made by %s (%s) breaks a rule: %s", engine, rule, breaches[0])
+            self._wrong = True
+            return None
+        return _Checked(assignments=plan, cost=cost_of(self._ground.problem, plan), engine=engine, rule=rule)
 
     def _checked(self, plan: tuple[Assignment, ...], engine: str, rule: str) -> _Checked | None:
         """The plan with its clock times set, if the checker passes it; as it was, if only that passes."""
         settled = set_clock_times(self._ground, laid_out(self._ground, plan))
-        for assignments in (settled, plan):
-            breaches = check(self._ground.problem, assignments)
-            if not breaches:
-                cost = cost_of(self._ground.problem, assignments)
-                return _Checked(assignments=assignments, cost=cost, engine=engine, rule=rule)
-            logger.error("a plan made by %s (%s) breaks a rule: %s", engine, rule, breaches[0])
-        self._wrong = True
-        return None
+        return self._judged(settled, engine, rule) or self._judged(plan, engine, rule)
 
     def _answer(self, best: _Checked | None, drafts: tuple[Draft, ...], searched: Searched | None) -> Result:
         if best is None:

@@ -10,7 +10,7 @@ from random import Random
 
 from planner.solver.check import cost_of
 from planner.solver.cpsat.engine import Effort, run
-from planner.solver.cpsat.neighbourhoods import Neighbourhoods
+from planner.solver.cpsat.neighbourhoods import NOWHERE, Around, Neighbourhoods
 from planner.solver.cpsat.part import as_assignments, free_part
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, laid_out
@@ -34,7 +34,12 @@ class Step:
 
 
 def improve(
-    ground: Ground, plan: tuple[Assignment, ...], piece: Effort, seed: int, is_over: Callable[[float], bool]
+    ground: Ground,
+    plan: tuple[Assignment, ...],
+    piece: Effort,
+    seed: int,
+    is_over: Callable[[float], bool],
+    around: Around = NOWHERE,
 ) -> Iterator[Step]:
     """Yield one step for each piece until ``is_over`` says so of the work spent.
 
@@ -50,10 +55,12 @@ def improve(
         Sets which pieces are drawn.
     is_over : callable
         Asked before each piece with the counted work so far [s].
+    around : Around
+        Tasks that pieces shall rather be drawn around.
     """
     ledger = laid_out(ground, plan, holds_on=False)
     random = Random(seed)
-    neighbourhoods = Neighbourhoods(ground, random)
+    neighbourhoods = Neighbourhoods(ground, random, around)
     size = FIRST
     spent = 0.0
     while not is_over(spent):

@@ -1,9 +1,21 @@
 """Which tasks to set free next: a few pools, a stretch of time, or a trade over a stretch of time."""
 
+from dataclasses import dataclass
 from random import Random
 
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Around:
+    """Tasks to draw pieces around, and which share of the pieces (0 to 1)."""
+
+    tasks: tuple[str, ...] = ()
+    share: float = 0.5
+
+
+NOWHERE = Around()
 
 
 class Neighbourhoods:
@@ -15,10 +27,14 @@ class Neighbourhoods:
         The problem.
     random : Random
         Sets what is drawn.
+    around : Around
+        Tasks that pieces shall rather be drawn around.
     """
 
-    def __init__(self, ground: Ground, random: Random) -> None:
+    def __init__(self, ground: Ground, random: Random, around: Around = NOWHERE) -> None:
         self._ground = ground
+        self._around = tuple(key for key in around.tasks if ground.starts[key].task.pin is None)
+        self._around_share = around.share if self._around else 0.0
         self._random = random
         self._free = [key for key, starts in ground.starts.items() if starts.task.pin is None]
         self._jobs: dict[str, list[str]] = {}
@@ -36,6 +52,9 @@ class Neighbourhoods:
         size : int
             How many tasks to set free.
         """
+        if self._around_share and self._random.random() < self._around_share:
+            chosen = self._near(self._random.choice(self._around), ledger, size)
+            return tuple(key for key in self._free if key in chosen)
         kind = self._random.random()
         if kind < 0.5:
             chosen = self._pools(ledger, size)
@@ -44,6 +63,26 @@ class Neighbourhoods:
         else:
             chosen = self._trade(ledger, size)
         return tuple(key for key in self._free if key in chosen)
+
+    def _near(self, key: str, ledger: Ledger, size: int) -> set[str]:
+        """Tasks near one in time: of its own pool, or that its crews could meet; those of the pool count as nearer."""
+        middle = ledger.placed[key].position
+        task = self._ground.starts[key].task
+        crews = {option.crew for need in task.needs for option in need.options}
+        crews.update(crew for other in self._jobs[task.job] for crew in ledger.placed[other].of.crews)
+
+        def apart(other: str) -> tuple[int, int]:
+            made = ledger.placed[other]
+            away = abs(made.position - middle)
+            mine = self._ground.starts[other].task.job == task.job
+            return (away // 2 if mine else away), made.position
+
+        beside = [
+            other
+            for other in self._free
+            if self._ground.starts[other].task.job == task.job or not crews.isdisjoint(ledger.placed[other].of.crews)
+        ]
+        return {key, *sorted(beside, key=apart)[:size]}
 
     def _pools(self, ledger: Ledger, size: int) -> set[str]:
         """A pool, rather a late one, and those whose crews it meets at the same time."""

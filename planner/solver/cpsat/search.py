@@ -7,6 +7,7 @@ from time import monotonic
 from planner.solver.check import cost_of
 from planner.solver.cpsat.engine import Effort, Found, OnPlan, run
 from planner.solver.cpsat.improve import improve
+from planner.solver.cpsat.neighbourhoods import NOWHERE, Around
 from planner.solver.cpsat.projected import search_project
 from planner.solver.laying.ground import Ground
 from planner.solver.parameters import Patient, Repeatable
@@ -35,6 +36,7 @@ def search(
     first: tuple[Assignment, ...] = (),
     on_plan: OnPlan | None = None,
     began: float | None = None,
+    around: Around = NOWHERE,
 ) -> Searched:
     """Search for the cheapest plan.
 
@@ -50,17 +52,27 @@ def search(
         Called with cost and bound [dollars] of each better plan.
     began : float, optional
         When the time given began to run, on the clock of ``time.monotonic`` [s]; now if not given.
+    around : Around
+        Tasks that pieces shall rather be drawn around.
 
     Returns
     -------
     Searched
         A status, never an exception.
     """
-    return _Search(ground, parameters, on_plan, monotonic() if began is None else began).run(first)
+    return _Search(ground, parameters, on_plan, monotonic() if began is None else began, around).run(first)
 
 
 class _Search:
-    def __init__(self, ground: Ground, parameters: Repeatable | Patient, on_plan: OnPlan | None, began: float) -> None:
+    def __init__(
+        self,
+        ground: Ground,
+        parameters: Repeatable | Patient,
+        on_plan: OnPlan | None,
+        began: float,
+        around: Around,
+    ) -> None:
+        self._around = around
         self._ground = ground
         self._parameters = parameters
         self._on_plan = on_plan
@@ -113,7 +125,8 @@ class _Search:
         dollars = cost_of(self._ground.problem, found.assignments).total
         plan = found.assignments
         piece = replace(PIECE, seed=self._parameters.seed)
-        for step in improve(self._ground, plan, piece, self._parameters.seed, self._is_over(found.spent, until)):
+        is_over = self._is_over(found.spent, until)
+        for step in improve(self._ground, plan, piece, self._parameters.seed, is_over, self._around):
             if step.saved:
                 dollars -= step.saved
                 plan = step.assignments()
