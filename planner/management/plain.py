@@ -1,5 +1,6 @@
 """Commands that speak plainly: one sentence and a non-zero exit on failure, progress only on a terminal."""
 
+import os
 import sys
 from typing import Any
 
@@ -10,6 +11,9 @@ from jobs.domain.errors import CannotDo, DryWindowError
 from jobs.models import Branch
 from jobs.selectors import list_branches
 from planner.solver.solve import OnProgress, Progress
+
+# What a shell reports of a program whose reader closed the pipe: 128 + SIGPIPE.
+READER_GONE = 141
 
 
 class PlainCommand(BaseCommand):
@@ -23,12 +27,20 @@ class PlainCommand(BaseCommand):
 
     def execute(self, *args: Any, **options: Any) -> str | None:
         try:
-            return super().execute(*args, **options)
+            done = super().execute(*args, **options)
+            sys.stdout.flush()
+            return done
+        except BrokenPipeError as closed:
+            # Whoever read this has read enough (head, less). Nothing may be written at the end of the program either.
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            raise SystemExit(READER_GONE) from closed
         except DryWindowError as failure:
             raise CommandError(str(failure)) from failure
         except (OperationalError, ProgrammingError) as failure:
-            if "no such table" in str(failure) or "does not exist" in str(failure):
-                raise CommandError("The data folder is empty. Set it up with: manage.py migrate") from failure
+            if any(said in str(failure) for said in ("no such table", "no such column", "does not exist")):
+                raise CommandError(
+                    "The data folder is empty or older than this program. Set it up with: manage.py migrate"
+                ) from failure
             raise
 
     def branch_named(self, slug: str) -> Branch:

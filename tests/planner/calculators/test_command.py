@@ -1,12 +1,18 @@
 """``manage.py calc``: options, units in values, one sentence on a mistake."""
 
+import subprocess
+import sys
 from io import StringIO
+from pathlib import Path
 
 import pytest
 from django.core.management import call_command
 
 from planner.calculators.catalog import CALCULATORS
 from planner.management.commands.calc import Command
+from planner.management.plain import READER_GONE
+
+ROOT = Path(__file__).parents[3]
 
 
 def said(*arguments: str) -> str:
@@ -81,3 +87,15 @@ def test_help_lists_questions_and_inputs(capsys: pytest.CaptureFixture[str], arg
         assert all(name in out for name in CALCULATORS)
     else:
         assert all(f"--{one.name.replace('_', '-')}" in out for one in CALCULATORS["strength"].inputs)
+
+
+def test_a_reader_that_has_read_enough_gets_no_traceback() -> None:
+    """As ``manage.py calc … | head`` leaves it: the pipe is closed while the answer is written."""
+    command = [sys.executable, "manage.py", "calc", "salt", "--volume", "20000gal", "--now", "0ppm", "--wanted", "3200ppm"]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as asked:
+        assert asked.stdout is not None
+        assert asked.stderr is not None
+        asked.stdout.close()
+        said_on_error = asked.stderr.read().decode()
+    assert said_on_error == ""
+    assert asked.returncode == READER_GONE
