@@ -17,6 +17,7 @@ from jobs.domain.errors import CannotDo
 from jobs.models import Branch, FieldReport, Task
 from jobs.services import field_reports
 from planner.dayplans.private_links import today_of
+from planner.plans.replanning.facts import ask_after_report
 
 Kind = FieldReport.Kind
 
@@ -37,7 +38,8 @@ def keep(*, branch: Branch, said: Said, now: datetime) -> tuple[FieldReport, boo
     """Keep a report and carry out all it says, or nothing.
 
     Beside what ``jobs.services.field_reports`` does: a delivery moves its booking; a short crew gets its head count;
-    a failed inspection uses up its slot, and the next visit waits for the authority's notice.
+    a failed inspection uses up its slot, and the next visit waits for the authority's notice. What the plan in force
+    did not count on asks for another one.
 
     Raises
     ------
@@ -57,6 +59,7 @@ def keep(*, branch: Branch, said: Said, now: datetime) -> tuple[FieldReport, boo
         )
         if new:
             _carry_on(branch, said, now)
+            ask_after_report(branch=branch, report=row, now=now)
     return row, new
 
 

@@ -136,6 +136,7 @@ class StartMemory(models.Model):
     dollars = models.IntegerField()
     worse_runs = models.PositiveSmallIntegerField(default=0)
     better_runs = models.PositiveSmallIntegerField(default=0)
+    eased_runs = models.PositiveSmallIntegerField(default=0)
     asked_worse = models.BooleanField(default=False)
     asked_gain = models.IntegerField(default=0)
 

@@ -53,6 +53,8 @@ WORDS: dict[str, tuple[str, str]] = {
     "replan.ends_late": ("{task} at {pool} ended {late} later than planned.", ""),
     "replan.ends_early": ("{task} at {pool} ended {late} sooner than planned.", ""),
     "replan.will_end_late": ("{task} at {pool} will take {late} longer than planned.", ""),
+    "replan.will_end_early": ("{task} at {pool} will take {late} less than planned.", ""),
+    "replan.reading": ("{task} at {pool}: a new {what} was reported, and what follows waits by it.", ""),
     "replan.job_new": ("{pool} was opened.", ""),
     "replan.booking_changed": ("{who} for {task} at {pool}: booked for {on}, the plan has another day.", ""),
     "replan.by_hand": ("Somebody asked for a plan.", ""),

@@ -9,6 +9,7 @@ from django.db import transaction
 from jobs.services.entries import open_entry, read_entries
 from planner import clock
 from planner.management.plain import PlainCommand
+from planner.plans.replanning.facts import ask_after_opening
 
 
 class Command(PlainCommand):
@@ -25,8 +26,8 @@ class Command(PlainCommand):
         branch = self.branch_named(options["branch"])
         entries = read_entries(options["file"])
         with transaction.atomic():
-            jobs = [
-                open_entry(branch=branch, entry=entry, file=options["file"], as_of=clock.now()) for entry in entries
-            ]
+            now = clock.now()
+            jobs = [open_entry(branch=branch, entry=entry, file=options["file"], as_of=now) for entry in entries]
+            ask_after_opening(branch=branch, jobs=jobs, now=now)
         for job in jobs:
             self.stdout.write(f"{job.name}: {job.tasks.count()} tasks, promised for {job.promised_on}.")

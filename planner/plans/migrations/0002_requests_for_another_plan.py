@@ -31,7 +31,7 @@ class Migration(migrations.Migration):
             name='ReplanRequest',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('reason', models.CharField(choices=[('forecast_breaks', 'forecast breaks'), ('forecast_improves', 'forecast improves'), ('hold_failed', 'hold failed'), ('report_late', 'report late'), ('report_early', 'report early'), ('crew_absent', 'crew absent'), ('job_new', 'job new'), ('job_changed', 'job changed'), ('booking_changed', 'booking changed'), ('booking_lapsed', 'booking lapsed'), ('delivery_late', 'delivery late'), ('delivery_wrong', 'delivery wrong'), ('order_due', 'order due'), ('ticket_expires', 'ticket expires'), ('unreported', 'unreported'), ('overtaken', 'overtaken'), ('by_hand', 'by hand')], max_length=24)),
+                ('reason', models.CharField(choices=[('forecast_breaks', 'forecast breaks'), ('forecast_improves', 'forecast improves'), ('hold_failed', 'hold failed'), ('report_late', 'report late'), ('report_early', 'report early'), ('reading', 'reading'), ('crew_absent', 'crew absent'), ('job_new', 'job new'), ('job_changed', 'job changed'), ('booking_changed', 'booking changed'), ('booking_lapsed', 'booking lapsed'), ('delivery_late', 'delivery late'), ('delivery_wrong', 'delivery wrong'), ('order_due', 'order due'), ('ticket_expires', 'ticket expires'), ('unreported', 'unreported'), ('overtaken', 'overtaken'), ('by_hand', 'by hand')], max_length=24)),
                 ('subject', models.CharField(blank=True, max_length=80)),
                 ('says', models.CharField(max_length=400)),
                 ('asked_at', models.DateTimeField()),

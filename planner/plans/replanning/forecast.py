@@ -97,6 +97,7 @@ def memory_of(row: StartMemory) -> Memory:
         dollars=row.dollars,
         worse_runs=row.worse_runs,
         better_runs=row.better_runs,
+        eased_runs=row.eased_runs,
         asked_worse=row.asked_worse,
         asked_gain=row.asked_gain,
     )
@@ -167,6 +168,7 @@ def _remember(plan: Plan, one: StartReading, memory: Memory) -> None:
             "dollars": memory.dollars,
             "worse_runs": memory.worse_runs,
             "better_runs": memory.better_runs,
+            "eased_runs": memory.eased_runs,
             "asked_worse": memory.asked_worse,
             "asked_gain": memory.asked_gain,
         },

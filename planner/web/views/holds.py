@@ -3,6 +3,7 @@
 from datetime import date
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -12,6 +13,8 @@ from crews.services import bookings
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch, Hold
 from planner import clock
+from planner.dayplans.reminding import write_call
+from planner.plans.replanning.facts import ask_after_booking
 from planner.web.access import PLANNERS, READERS, for_roles, visit_of
 from planner.web.links import links
 from planner.web.loading import load
@@ -44,6 +47,21 @@ def holds_visit(request: HttpRequest, hold_id: int) -> HttpResponse:
     return redirect(f"{links().page('holds')}#hold-{hold.pk}")
 
 
+@require_POST
+@for_roles(*PLANNERS)
+def calls_write(request: HttpRequest) -> HttpResponse:
+    """Write to a supplier in place of a call; a call that is no longer on the list is refused."""
+    branch = visit_of(request).branch
+    try:
+        message = write_call(branch=branch, fact=request.POST.get("fact", ""), now=clock.now())
+    except CannotDo as refused:
+        return _page(request, calls_refused=refused)
+    messages.success(
+        request, _("It goes out to %(name)s: %(subject)s.") % {"name": message.name, "subject": message.subject}
+    )
+    return redirect(f"{links().page('holds')}#calls")
+
+
 def _keep(request: HttpRequest, branch: Branch, hold: Hold) -> str:
     kinds = hold.visit.details.get("bookings", ())
     if not kinds:
@@ -53,7 +71,9 @@ def _keep(request: HttpRequest, branch: Branch, hold: Hold) -> str:
     except ValueError as error:
         raise CannotDo("bookings.bad_day", field="on", value=request.POST.get("on", "")) from error
     do = bookings.confirm if request.POST.get("said") == "confirmed" else bookings.ask
-    do(branch=branch, task=hold.visit, kind=kinds[0], on=on, now=clock.now())
+    with transaction.atomic():
+        booking = do(branch=branch, task=hold.visit, kind=kinds[0], on=on, now=clock.now())
+        ask_after_booking(branch=branch, booking=booking, now=clock.now())
     words = (
         _("%(pool)s, %(hold)s: confirmed for %(day)s.")
         if do is bookings.confirm
@@ -63,7 +83,12 @@ def _keep(request: HttpRequest, branch: Branch, hold: Hold) -> str:
 
 
 def _page(
-    request: HttpRequest, *, refused: CannotDo | None = None, hold_id: int = 0, entered: str = ""
+    request: HttpRequest,
+    *,
+    refused: CannotDo | None = None,
+    hold_id: int = 0,
+    entered: str = "",
+    calls_refused: CannotDo | None = None,
 ) -> HttpResponse:
     loaded = load(visit_of(request).branch)
     if loaded.plan is None:
@@ -79,6 +104,7 @@ def _page(
         refused=refused,
         refused_hold=hold_id,
         entered=entered,
+        calls_refused=calls_refused,
     )
-    response.status_code = 409 if refused else 200
+    response.status_code = 409 if refused or calls_refused else 200
     return response

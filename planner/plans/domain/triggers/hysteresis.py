@@ -2,8 +2,8 @@
 
 The chance of one window changes from run to run by about 12 points although nothing has changed but the run; a plan
 that followed each run would move people back and forth. Two rules keep it still. A change counts only beyond a band of
-one standard deviation of that noise. And it must last: one run is not enough, unless the change is as large as noise
-makes it in one run of forty, or the start is so near that waiting for another run would cost the day.
+one and a half standard deviations of that noise. And it must last: one run is not enough, unless the change is as large
+as noise makes it in one run of two hundred, or the start is so near that waiting for another run would cost the day.
 """
 
 from dataclasses import dataclass, replace
@@ -17,12 +17,15 @@ from planner.forecast.domain.judgement import expected_loss
 NOISE_BY_LEAD_DAY = (0.121, 0.148, 0.128, 0.105, 0.087)
 # So many runs in a row must agree.
 LASTS_RUNS = 2
-# Two standard deviations: by noise alone in one run of forty.
-LARGE = 2.0
+# In standard deviations: what counts at all, by noise alone in one run of fifteen; and what counts at once, in one of
+# two hundred.
+BAND, LARGE = 1.5, 2.5
 # Nearer than this the next run may come too late to tell anybody.
-SOON_HOURS = 48.0
+SOON_HOURS = 24.0
 # A change that moves fewer expected dollars is nobody's business. Common practice, no source.
 LEAST_DOLLARS = 200
+# A gain this many times as large needs no second run.
+LARGE_GAIN = 4
 
 Crossing = Literal["worse", "better", "eased"]
 
@@ -55,7 +58,7 @@ class Memory:
     Attributes
     ----------
     chance, dollars : as the plan took them, or the last time another plan was asked for.
-    worse_runs, better_runs : runs in a row that crossed.
+    worse_runs, better_runs, eased_runs : runs in a row that crossed.
     asked_worse : another plan was asked for because of this start, and it stands as it did.
     asked_gain : the gain another plan was asked for last.
     """
@@ -64,8 +67,18 @@ class Memory:
     dollars: int
     worse_runs: int = 0
     better_runs: int = 0
+    eased_runs: int = 0
     asked_worse: bool = False
     asked_gain: int = 0
+
+
+def band_of(lead_hours: float) -> float:
+    """The change of a chance that counts at a lead, ``BAND`` standard deviations of its noise.
+
+    >>> round(band_of(30.0), 3)
+    0.222
+    """
+    return BAND * noise(lead_hours)
 
 
 def noise(lead_hours: float) -> float:
@@ -112,8 +125,7 @@ def gain_of(
 
 def has_worsened(memory: Memory, reading: Reading) -> bool:
     """Whether a start is forbidden by now, or has become worse than it was taken for by more than noise."""
-    rise = reading.chance - memory.chance
-    return reading.forbidden or (rise > noise(reading.lead_hours) and reading.dollars - memory.dollars >= LEAST_DOLLARS)
+    return reading.forbidden or _is_news(memory, reading)
 
 
 def weigh(memory: Memory, reading: Reading) -> tuple[Memory, Crossing | None]:
@@ -129,17 +141,16 @@ def weigh(memory: Memory, reading: Reading) -> tuple[Memory, Crossing | None]:
 
     Notes
     -----
-    Worse: the sky forbids the start, or its chance has risen by more than the noise of its lead and its expected loss
-    by ``LEAST_DOLLARS``. Better: an earlier start would save ``LEAST_DOLLARS``. Eased: another plan was asked for
-    because of the start, and it is allowed and by two standard deviations less likely to be hit than then.
+    Worse: the sky forbids the start, or its chance has risen by the band of its lead and its expected loss by
+    ``LEAST_DOLLARS``. Eased: another plan was asked for because of the start, and it is allowed and by a band less
+    likely to be hit than then. Better: an earlier start would save ``LEAST_DOLLARS``. Each must hold for
+    ``LASTS_RUNS`` runs; a turn for the worse that is large, or of a start within ``SOON_HOURS``, counts at once, and so
+    does a gain four times as large.
     """
-    band = noise(reading.lead_hours)
     rise = reading.chance - memory.chance
-    if memory.asked_worse and not reading.forbidden and rise <= -LARGE * band:
-        return Memory(chance=reading.chance, dollars=reading.dollars, asked_gain=reading.gain_dollars), "eased"
-    news = rise > band and reading.dollars - memory.dollars >= LEAST_DOLLARS
-    worse = news or (reading.forbidden and not memory.asked_worse)
-    fallen = memory.asked_gain - reading.gain_dollars >= LARGE * LARGE * LEAST_DOLLARS
+    worse = _is_news(memory, reading) or (reading.forbidden and not memory.asked_worse)
+    eased = memory.asked_worse and not reading.forbidden and rise <= -band_of(reading.lead_hours)
+    fallen = memory.asked_gain - reading.gain_dollars >= LARGE_GAIN * LEAST_DOLLARS
     asked_gain = reading.gain_dollars if fallen else memory.asked_gain
     gain = reading.gain_dollars - asked_gain
     better = gain >= LEAST_DOLLARS and not worse
@@ -147,10 +158,19 @@ def weigh(memory: Memory, reading: Reading) -> tuple[Memory, Crossing | None]:
         memory,
         worse_runs=memory.worse_runs + 1 if worse else 0,
         better_runs=memory.better_runs + 1 if better else 0,
+        eased_runs=memory.eased_runs + 1 if eased else 0,
         asked_gain=asked_gain,
     )
-    if worse and (reading.lead_hours < SOON_HOURS or now.worse_runs >= LASTS_RUNS or rise > LARGE * band):
+    at_once = reading.lead_hours < SOON_HOURS or rise > LARGE * noise(reading.lead_hours)
+    if worse and (at_once or now.worse_runs >= LASTS_RUNS):
         return replace(now, chance=reading.chance, dollars=reading.dollars, worse_runs=0, asked_worse=True), "worse"
-    if better and (now.better_runs >= LASTS_RUNS or gain >= LARGE * LARGE * LEAST_DOLLARS):
+    if eased and now.eased_runs >= LASTS_RUNS:
+        return Memory(chance=reading.chance, dollars=reading.dollars, asked_gain=reading.gain_dollars), "eased"
+    if better and (now.better_runs >= LASTS_RUNS or gain >= LARGE_GAIN * LEAST_DOLLARS):
         return replace(now, better_runs=0, asked_gain=reading.gain_dollars), "better"
     return now, None
+
+
+def _is_news(memory: Memory, reading: Reading) -> bool:
+    rise = reading.chance - memory.chance
+    return rise > band_of(reading.lead_hours) and reading.dollars - memory.dollars >= LEAST_DOLLARS

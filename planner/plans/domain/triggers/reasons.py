@@ -8,6 +8,7 @@ Reason = Literal[
     "hold_failed",
     "report_late",
     "report_early",
+    "reading",
     "crew_absent",
     "job_new",
     "job_changed",

@@ -141,7 +141,9 @@ def test_rain_that_has_gone_drops_the_proposal_it_asked_for() -> None:
     note_forecast(branch=branch, now=NOW)
     number = drained(branch).number
     draw_sky(NOW + timedelta(minutes=5))
-    later = NOW + timedelta(minutes=10)
+    later = NOW + timedelta(minutes=20)
+    assert note_forecast(branch=branch, now=later) == 0
+    draw_sky(NOW + timedelta(minutes=15), sky_cover=0.1)
     assert note_forecast(branch=branch, now=later) == 1
     assert "is back to" in list_open(branch=branch)[0].says
     found = drain(branch=branch, now=later, parameters=GREEDY)
