@@ -1,0 +1,138 @@
+"""The service as real processes on a folder of a test, and its rows seen from outside."""
+
+import contextlib
+import os
+import re
+import signal
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+import psycopg
+
+from planner.celery import queues
+from tests.faults.servers import is_alive, wait_for
+
+ROOT = Path(__file__).resolve().parents[2]
+AT = re.compile(r"Dry Window is at (http\S+)")
+
+
+def environment(folder: Path, **more: str) -> dict[str, str]:
+    """Nothing of this machine's settings; quick ticks, no search."""
+    clean = {name: value for name, value in os.environ.items() if not name.startswith(("PLANNER_", "DJANGO_"))}
+    ours = {
+        "DJANGO_SETTINGS_MODULE": "planner.settings.local",
+        "PLANNER_DATA_DIR": str(folder),
+        "PLANNER_USER_AGENT": "tests (office@example.org)",
+        "PLANNER_TICK_SECONDS": "1",
+        "PLANNER_SEARCH_EFFORT": "0",
+        "PLANNER_WORKERS": "1",
+        "PYTHONUNBUFFERED": "1",
+        "NO_PROXY": "127.0.0.1,localhost",
+    }
+    return {**clean, **ours, **more}
+
+
+class Rows:
+    """Rows of a database, read and written with plain SQL and ``?`` marks."""
+
+    def __init__(self, address: str) -> None:
+        self.address = address
+
+    def _run(self, sql: str, values: tuple[Any, ...], *, fetch: bool) -> list[tuple[Any, ...]]:
+        if self.address.startswith("postgres"):
+            with psycopg.connect(self.address) as server:
+                found = server.execute(sql.replace("?", "%s"), values)
+                return found.fetchall() if fetch else []
+        with contextlib.closing(sqlite3.connect(self.address, timeout=20)) as file, file:
+            return file.execute(sql, values).fetchall()
+
+    def all(self, sql: str, *values: Any) -> list[tuple[Any, ...]]:
+        return self._run(sql, values, fetch=True)
+
+    def one(self, sql: str, *values: Any) -> Any:
+        """The only value of the only row."""
+        ((value,),) = self.all(sql, *values)
+        return value
+
+    def write(self, sql: str, *values: Any) -> None:
+        self._run(sql, values, fetch=False)
+
+
+class Running:
+    """One process of the service, with what it prints in a file."""
+
+    def __init__(self, command: tuple[str, ...], env: Mapping[str, str], log: Path) -> None:
+        self.log = log
+        with log.open("ab") as file:
+            self.process = subprocess.Popen(
+                command, cwd=ROOT, env=dict(env), stdout=file, stderr=subprocess.STDOUT, start_new_session=True
+            )
+
+    @property
+    def said(self) -> str:
+        return self.log.read_text(errors="replace")
+
+    def children(self) -> list[int]:
+        """Processes it started, that still run."""
+        path = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
+        with contextlib.suppress(FileNotFoundError):
+            return [int(one) for one in path.read_text().split() if is_alive(int(one))]
+        return []
+
+    def stop(self, with_signal: int = signal.SIGTERM, seconds: float = 90) -> int:
+        if self.process.poll() is None:
+            self.process.send_signal(with_signal)
+        return self.process.wait(timeout=seconds)
+
+    def end(self) -> None:
+        """Kill whatever is left of it."""
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(self.process.pid, signal.SIGKILL)
+        self.process.wait()
+
+
+@contextlib.contextmanager
+def running(command: tuple[str, ...], env: Mapping[str, str], log: Path) -> Iterator[Running]:
+    one = Running(command, env, log)
+    try:
+        yield one
+    except BaseException:
+        print(one.said[-6000:])
+        raise
+    finally:
+        one.end()
+
+
+@contextlib.contextmanager
+def worker(env: Mapping[str, str], log: Path, *, timer: bool = False, name: str = "one") -> Iterator[Running]:
+    """A worker for every queue; with ``timer`` it looks for what is due each second."""
+    beat = ("--beat", "--schedule", str(log.with_suffix(".timer"))) if timer else ()
+    command = (
+        *(sys.executable, "-m", "celery", "--quiet", "-A", "planner.celery", "worker", *beat),
+        *("--queues", ",".join(queues()), "--concurrency", "1", "--loglevel", "INFO", "-n", f"{name}@test"),
+        *("--without-gossip", "--without-mingle"),
+    )
+    with running(command, env, log) as one:
+        wait_for(lambda: f"{name}@test ready" in one.said, seconds=60, what="the worker is ready")
+        yield one
+
+
+@contextlib.contextmanager
+def service(env: Mapping[str, str], log: Path) -> Iterator[tuple[Running, str]]:
+    """``manage.py serve`` and its address."""
+    with running((sys.executable, "manage.py", "serve", "--port", "0"), env, log) as one:
+        wait_for(lambda: AT.search(one.said), seconds=90, what="the service is up")
+        found = AT.search(one.said)
+        assert found is not None
+        yield one, found.group(1)
+        one.stop()
+
+
+def make_yard(env: Mapping[str, str], *, sites: int = 1) -> None:
+    """Fill an empty database of the environment with the yard."""
+    command = [sys.executable, "-m", "tests.faults.make_yard", str(sites), "office@example.org"]
+    subprocess.run(command, cwd=ROOT, env=dict(env), check=True, capture_output=True, timeout=180)

@@ -1,0 +1,136 @@
+"""A yard of two crews with a pour tomorrow, as rows of the database of the settings; see ``make_yard``.
+
+It lies where it is six in the morning now, near the equator, and works every day: whenever the tests run, the crews'
+day is ahead of them and in daylight.
+"""
+
+from datetime import UTC, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.contrib.auth.models import User
+
+from crews.models import Crew, CrewTrade
+from jobs.models import Branch, Site, Task
+from planner.forecast.domain.climate import ObservedHour
+from planner.forecast.domain.place import Place
+from planner.forecast.domain.station import climate_from_hours
+from planner.forecast.models import ClimateRecord, GridPlace
+from planner.forecast.services import store_run
+from planner.forecast.sources.nws_grid import read_gridpoint
+from planner.forecast.sources.nws_writer import write_gridpoint
+from planner.forecast.sources.source import Fetched
+from planner.plans.services import make_plan, put_in_force
+from planner.solver.parameters import GreedyOnly
+from planner.web.models import Membership
+from tests.faults.forecast_server import weather
+
+HOUR, DAY = timedelta(hours=1), timedelta(days=1)
+CELL = "YRD/1,1"
+LATITUDE = 5.5
+WEEK = {str(day): ["07:00", "15:30"] for day in range(1, 8)}
+
+
+def offset_hours(now: datetime) -> int:
+    """Hours from UTC of the zone where it is six in the morning, -11 to 12."""
+    hours = (6 - now.astimezone(UTC).hour) % 24
+    return hours - 24 if hours > 12 else hours
+
+
+def zone_of(now: datetime) -> str:
+    """Its name; these zones count the other way round."""
+    return f"Etc/GMT{-offset_hours(now):+d}"
+
+
+def longitude(now: datetime) -> float:
+    """Where the sun stands as that zone says."""
+    return 15.0 * offset_hours(now)
+
+
+def build(now: datetime, *, sites: int, mail: str) -> dict[str, Any]:
+    """Write the yard; its plan is in force, its sky was dry an hour ago."""
+
+    zone = zone_of(now)
+    branch = Branch.objects.create(
+        name="Yard",
+        slug="yard",
+        company="Invented builders",
+        zone=zone,
+        opens=time(7),
+        closes=time(17),
+        yard_latitude=LATITUDE,
+        yard_longitude=longitude(now),
+        keeps_public_holidays=False,
+    )
+    even = (
+        ObservedHour(
+            start_at=datetime(2025, 1, 1, tzinfo=UTC) + at * HOUR,
+            air_temp_c=20.0,
+            dew_point_c=10.0,
+            wind_m_s=2.0,
+            gust_m_s=3.0,
+            rain_mm=0.0,
+        )
+        for at in range(365 * 24)
+    )
+    table = climate_from_hours(even, zone=ZoneInfo(zone)).to_json()
+    ClimateRecord.objects.create(branch=branch, made_from="even hours", loaded_at=now, table=table)
+    for key, trade in (("forms", "concrete_forms"), ("fence", "fence")):
+        crew = Crew.objects.create(branch=branch, key=key, name=f"{key.capitalize()} crew", size=4, week=WEEK)
+        CrewTrade.objects.create(crew=crew, trade=trade)
+    user = User.objects.create_user("office", email=mail, password="office")
+    Membership.objects.create(user=user, branch=branch, role=Membership.Role.OFFICE)
+    for number in range(sites):
+        site = Site.objects.create(
+            branch=branch,
+            name=f"Site {number}",
+            address=f"{number} Lane",
+            latitude=round(LATITUDE + number * 0.1, 4),
+            longitude=longitude(now),
+        )
+        GridPlace.objects.create(
+            source="nws",
+            latitude=f"{site.latitude:.4f}",
+            longitude=f"{site.longitude:.4f}",
+            grid_key=f"YRD/1,{number + 1}",
+            resolved_at=now,
+        )
+        _draw_dry(site, now, f"YRD/1,{number + 1}")
+        _add_work(site, "pour" if number == 0 else f"look{number}", now, exposed=number == 0)
+    _plan(branch, now)
+    return {"branch": branch.pk, "zone": zone}
+
+
+def _add_work(site: Site, key: str, now: datetime, *, exposed: bool) -> None:
+
+    Task.objects.create(
+        branch=site.branch,
+        site=site,
+        key=key,
+        title=key.capitalize(),
+        kind="work",
+        run="work",
+        trade="concrete_forms" if exposed else "fence",
+        crew_size=4,
+        crew_min=2,
+        work_minutes=360 if exposed else 30,
+        exposure="slab_pour" if exposed else "none",
+        earliest_at=now + DAY if exposed else None,
+        earliest_why="agreed" if exposed else "",
+    )
+
+
+def _draw_dry(site: Site, now: datetime, cell: str) -> None:
+
+    issued_at = now - HOUR
+    place = Place(latitude=site.latitude, longitude=site.longitude)
+    series = read_gridpoint(write_gridpoint(weather(issued_at=issued_at), grid_key=cell, place=place))
+    store_run(
+        Fetched(series=series, body=b"", source="nws", grid_key=cell, issued_at=series.issued_at, fetched_at=issued_at)
+    )
+
+
+def _plan(branch: Branch, now: datetime) -> None:
+
+    branch.refresh_from_db()
+    put_in_force(branch=branch, plan=make_plan(branch=branch, as_of=now, parameters=GreedyOnly()).plan, now=now)
