@@ -1,9 +1,10 @@
 """The sky behind a calendar, half-day by half-day."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from typing import Literal
+from zoneinfo import ZoneInfo
 
 from planner.dayplans.presenters.measures import Gettext, clock, number
 from planner.web.presenters.canvas import px, words_width
@@ -69,6 +70,18 @@ def reach_of(half: HalfDay) -> Reach:
     return "climate" if half.climate else "forecast"
 
 
+def chance_words(half: HalfDay) -> str:
+    """The chance of rain as a drawing says it: ``68%``, ``~22%`` where past years say it, ``?`` where nobody knows.
+
+    >>> at = datetime(2026, 6, 15, 6)
+    >>> chance_words(HalfDay(from_at=at, until_at=at, rain_chance=0.22, climate=True))
+    '~22%'
+    """
+    if half.rain_chance is None:
+        return "?"
+    return f"{'~' if half.climate else ''}{number(half.rain_chance, 'share')}%"
+
+
 def without_gaps(halves: tuple[HalfDay, ...], scale: DayScale) -> tuple[HalfDay, ...]:
     """The half-days with an unknown one wherever the scale has none: a missing sky must not look dry."""
     missing = []
@@ -107,14 +120,18 @@ def draw_half_days(halves: tuple[HalfDay, ...], scale: DayScale, height: float) 
 
 
 def list_half_days(halves: tuple[HalfDay, ...], scale: DayScale, gettext: Gettext = str) -> Iterator[SkyLine]:
-    """The same half-days as rows; an unknown value is said."""
+    """The half-days of a scale as rows; an unknown value is said."""
+    shown = (half for half in without_gaps(halves, scale) if scale.shows(half.from_at, half.until_at))
+    return lines_of(shown, scale.zone, gettext)
+
+
+def lines_of(halves: Iterable[HalfDay], zone: ZoneInfo, gettext: Gettext = str) -> Iterator[SkyLine]:
+    """Half-days as rows; an unknown value is said."""
     unknown = gettext("not known")
-    for half in without_gaps(halves, scale):
-        if not scale.shows(half.from_at, half.until_at):
-            continue
+    for half in halves:
         yield SkyLine(
-            when=short_day(half.from_at.astimezone(scale.zone).date(), gettext),
-            span=f"{clock(half.from_at, scale.zone, gettext)} – {clock(half.until_at, scale.zone, gettext)}",
+            when=short_day(half.from_at.astimezone(zone).date(), gettext),
+            span=f"{clock(half.from_at, zone, gettext)} – {clock(half.until_at, zone, gettext)}",
             chance=unknown if half.rain_chance is None else f"{number(half.rain_chance, 'share')} %",
             low=unknown if half.low_c is None else number(half.low_c, "degc"),
             high=unknown if half.high_c is None else number(half.high_c, "degc"),

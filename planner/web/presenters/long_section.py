@@ -110,7 +110,7 @@ def feet_words(metres: float) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Sheet:
+class Sheet:
     """Metres of the section to places on the drawing."""
 
     shape: PoolShape
@@ -123,6 +123,38 @@ class _Sheet:
 
     def line(self, of: Points) -> str:
         return points(self.at(point) for point in of)
+
+    @property
+    def width(self) -> float:
+        """From the left to the right edge of the ground [px]."""
+        return (self.shape.start_m + self.shape.end_m - 2 * self.left_m) * self.px_per_m
+
+    @property
+    def ground(self) -> float:
+        """How far down the line of the ground lies [px]."""
+        return self.at((0.0, self.shape.ground_level_m))[1]
+
+    @property
+    def height(self) -> float:
+        """From the top to the bottom of the ground [px]."""
+        bottom_m = self.shape.slab_m + self.shape.stone_m + BELOW_M
+        return ABOVE + (self.shape.coping_level_m + bottom_m) * self.px_per_m
+
+
+def ground_m(shape: PoolShape) -> float:
+    """How much ground a section shows from edge to edge [m]."""
+    return shape.length_m + 2 * _reach_m(shape)
+
+
+def sheet_of(shape: PoolShape, px_per_m: float) -> Sheet:
+    """The sheet a section is drawn on at a scale."""
+    return Sheet(shape=shape, px_per_m=px_per_m, left_m=shape.start_m - _reach_m(shape))
+
+
+def _reach_m(shape: PoolShape) -> float:
+    """Ground shown beyond each end of the pool [m]."""
+    dig = shape.dig()
+    return max(shape.wall_m + shape.deck_width_m, shape.start_m - dig[0][0], dig[-1][0] - shape.end_m) + SIDE_M
 
 
 def draw_long_section(
@@ -138,12 +170,8 @@ def draw_long_section(
 
     Pools drawn with one ``px_per_m`` can be compared by eye.
     """
-    dig = shape.dig()
-    reach = max(shape.wall_m + shape.deck_width_m, shape.start_m - dig[0][0], dig[-1][0] - shape.end_m) + SIDE_M
-    sheet = _Sheet(shape=shape, px_per_m=px_per_m, left_m=shape.start_m - reach)
-    ground_width = (shape.length_m + 2 * reach) * px_per_m
-    bottom_m = shape.slab_m + shape.stone_m + BELOW_M
-    height = ABOVE + (shape.coping_level_m + bottom_m) * px_per_m
+    sheet = sheet_of(shape, px_per_m)
+    ground_width, height = sheet.width, sheet.height
     labels = tuple(_fitting_labels(sheet, fittings, ground_width)) if words else ()
     label_width = max((words_width(one.words, SIZE) for one in labels), default=0.0)
     lowest = max((one.y for one in labels), default=0.0)
@@ -163,7 +191,7 @@ def draw_long_section(
     )
 
 
-def _layers(sheet: _Sheet, built: Built, width: float, height: float) -> Iterator[Layer]:
+def _layers(sheet: Sheet, built: Built, width: float, height: float) -> Iterator[Layer]:
     shape = sheet.shape
     ground = sheet.at((0, shape.ground_level_m))[1]
     yield Layer(kind="soil", points=points(((0, ground), (width, ground), (width, height), (0, height))))
@@ -190,7 +218,7 @@ def _layers(sheet: _Sheet, built: Built, width: float, height: float) -> Iterato
         yield Layer(kind="water", points=sheet.line(water))
 
 
-def _ground(sheet: _Sheet, built: Built, width: float) -> str:
+def _ground(sheet: Sheet, built: Built, width: float) -> str:
     """The line between air and earth: along the dig while it is open, broken by the pool once it is filled around."""
     shape = sheet.shape
     y = sheet.at((0, shape.ground_level_m))[1]
@@ -199,7 +227,7 @@ def _ground(sheet: _Sheet, built: Built, width: float) -> str:
     return points(((0, y), *(sheet.at(point) for point in shape.dig()), (width, y)))
 
 
-def _ahead(sheet: _Sheet, built: Built) -> Iterator[str]:
+def _ahead(sheet: Sheet, built: Built) -> Iterator[str]:
     """Outlines of what is still to come, drawn as broken lines."""
     shape = sheet.shape
     if not built.dig:
@@ -213,7 +241,7 @@ def _ahead(sheet: _Sheet, built: Built) -> Iterator[str]:
             yield sheet.line(shape.deck(far=far))
 
 
-def _surface(sheet: _Sheet, built: Built) -> str:
+def _surface(sheet: Sheet, built: Built) -> str:
     """The water line from wall to wall as a path of small waves; empty when dry."""
     water = sheet.shape.water(built.water_level_m or 0.0)
     if not water:
@@ -225,12 +253,12 @@ def _surface(sheet: _Sheet, built: Built) -> str:
     return path + "".join(f"q{px(step / 2):g} -3 {px(step):g} 0t{px(step):g} 0" for _ in range(waves))
 
 
-def _stakes(sheet: _Sheet) -> tuple[tuple[float, float], ...]:
+def _stakes(sheet: Sheet) -> tuple[tuple[float, float], ...]:
     dig = sheet.shape.dig()
     return tuple((px(x), px(y)) for x, y in (sheet.at(dig[0]), sheet.at(dig[-1])))
 
 
-def _depths(sheet: _Sheet) -> Iterator[Label]:
+def _depths(sheet: Sheet) -> Iterator[Label]:
     """Shallow and deep depth under design water, each with its dimension line; the deep one only if it differs."""
     shape = sheet.shape
     shallow_x, shallow = shape.stations[0]
@@ -249,7 +277,7 @@ def _depths(sheet: _Sheet) -> Iterator[Label]:
         )
 
 
-def _fitting_labels(sheet: _Sheet, fittings: tuple[FittingLevel, ...], ground_width: float) -> Iterator[Label]:
+def _fitting_labels(sheet: Sheet, fittings: tuple[FittingLevel, ...], ground_width: float) -> Iterator[Label]:
     """Fittings beside the ground, highest first, each at its level or as near below as words allow."""
     shape = sheet.shape
     flat = [x for x, depth in shape.stations if depth == shape.design_level_m]

@@ -1,27 +1,33 @@
-"""One pool's work as strips under its sky: hatched by trade, a pour with its curing tail, a hold as a gate."""
+"""A pool's work ahead as one strip in the ground: layers hatched by trade under their sky, holds as gates across it."""
 
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+from zoneinfo import ZoneInfo
 
 from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import Gettext, clock
-from planner.web.presenters.canvas import fit_words, points, px, words_width
+from planner.web.presenters.canvas import fit_words, px, words_width
 from planner.web.presenters.day_scale import DayColumn, DayScale, short_day
 from planner.web.presenters.half_sky import HalfDay, SkyCell, SkyLine, draw_half_days, list_half_days
+from planner.web.presenters.long_section import LongSection
+from planner.web.presenters.pools.strata import Layer, Span, TailShape, layers_of, tail_of
 from planner.web.presenters.trades import LegendEntry, hatch_of, legend
 
 SIZE = 13.0
 HEAD = 54.0
-LANE = 38.0
-THICK = 15.0
-LABEL_AT = 14.0
-LABEL_WIDEST = 210.0
+SKY = 92.0
+# Layers begin this far below the ground line, and are this thick in all.
+COVER, THICK = 5.0, 34.0
+TAIL_ROOM = 12.0
+LABEL_STEP = 18.0
+LABEL_WIDEST = 190.0
 BREATH = 12.0
-GATE_HALF = 6.0
-GATE_BAR_STEP = 13.0
-MARKS = 24.0
-FOOT = 22.0
+# A leader runs down a little inside the edge of its layer.
+LEADER_IN = 3.0
+FOOT = 24.0
+GATE_HALF, GATE_OVER, GATE_STEP = 7.0, 30.0, 9.0
 
 HoldResult = Literal["open", "passed", "failed"]
 HOLD_WORDS = {"open": "shut", "passed": "open", "failed": "failed, shut"}
@@ -46,38 +52,39 @@ class Strip:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoldAt:
-    """A hold where it stands in time; only ``passed`` lets work through."""
+    """A hold where it stands in time; only ``passed`` lets work through. ``visit`` says how sure the visit is."""
 
     title: str
     at: datetime
     result: HoldResult
+    visit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StripShape:
+    """One layer; ``label`` is empty where its words found no room, ``leader`` ties them to it."""
+
     key: str
     hatch: str
     state: str
-    exposed: bool
-    x: float
-    y: float
-    width: float
-    height: float
+    layer: Layer
+    tail: TailShape | None
     label: str
     label_x: float
     label_y: float
-    tail: str
+    leader: str
     where: str
     said: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GateShape:
-    """Posts and bars over the height of the work; an open gate has its leaf swung aside."""
+    """Posts and bars across the work; an open gate has its leaf swung aside."""
 
     state: str
     posts: str
     bars: str
+    leader: str
     label: str
     label_x: float
     label_y: float
@@ -108,14 +115,21 @@ class GateRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Strips:
-    """Context ``strips`` of ``planner/drawings/strips.html`` and ``strips_table.html``."""
+    """Context ``strips`` of ``planner/drawings/strips.html`` and ``strips_table.html``.
+
+    The section stands left of the calendar on the same ground line, drawn ``lift`` lower than it says.
+    """
 
     name: str
     width: float
     height: float
+    left: float
     head: float
     floor: float
     work_height: float
+    bottom: float
+    section: LongSection | None
+    lift: float
     columns: tuple[DayColumn, ...]
     sky: tuple[SkyCell, ...]
     strips: tuple[StripShape, ...]
@@ -136,6 +150,7 @@ def draw_strips(
     *,
     scale: DayScale,
     name: str = "",
+    section: tuple[LongSection, float] | None = None,
     holds: tuple[HoldAt, ...] = (),
     sky: tuple[HalfDay, ...] | None = None,
     now: datetime | None = None,
@@ -144,38 +159,44 @@ def draw_strips(
 ) -> Strips:
     """The drawing and its table; only what lies on the scale is drawn and listed. Without ``sky`` no sky is drawn.
 
-    ``name`` tells several pools of one page apart.
+    Parameters
+    ----------
+    section : (drawing, y of its ground line), optional
+        Drawn left of the calendar; ``scale.left`` must leave room for its width.
+    name : str
+        Tells several pools of one page apart.
     """
     shown = sorted((one for one in strips if _reaches(one, scale)), key=lambda one: (one.from_at, one.key))
     gates = sorted((one for one in holds if scale.shows(one.at, one.at)), key=lambda one: (one.at, one.title))
-    lanes = _lanes(shown, scale)
-    gate_lanes = _gate_lanes(gates, scale, gettext)
-    gate_room = (max(gate_lanes, default=-1) + 1) * (SIZE + 5)
-    top = HEAD + gate_room
-    floor = top + (max(lanes, default=0) + 1) * LANE + MARKS
+    lanes = _gate_lanes(gates, scale, gettext)
+    floor = HEAD + max(SKY, GATE_OVER + 14 + (max(lanes, default=0) + 1) * LABEL_STEP)
+    deep = floor + COVER + THICK + TAIL_ROOM + 2 * LABEL_STEP + FOOT
+    lift = floor - section[1] if section is not None else 0.0
+    bottom = max(deep, section[0].height + lift) if section is not None else deep
     return Strips(
         name=name,
         width=px(scale.right),
-        height=px(floor + FOOT),
+        height=px(bottom),
+        left=px(scale.left),
         head=HEAD,
         floor=px(floor),
         work_height=px(floor - HEAD),
+        bottom=px(bottom),
+        section=section[0] if section is not None else None,
+        lift=px(lift),
         columns=tuple(scale.columns(gettext)),
         sky=() if sky is None else tuple(draw_half_days(sky, scale, floor - HEAD)),
-        strips=tuple(_strip(one, scale, top + lane * LANE, gettext) for one, lane in zip(shown, lanes, strict=True)),
+        strips=tuple(_shapes(shown, scale, floor, gettext)),
         gates=tuple(
-            _gate(one, scale, HEAD + lane * (SIZE + 5), top, floor, gettext)
-            for one, lane in zip(gates, gate_lanes, strict=True)
+            _gate(one, scale, HEAD + 2 + (lane + 1) * LABEL_STEP, floor, gettext)
+            for one, lane in zip(gates, lanes, strict=True)
         ),
         now_x=px(scale.x(now)) if now and scale.shows(now, now) else None,
         promised_x=px(scale.x(promised_at)) if promised_at and scale.shows(promised_at, promised_at) else None,
-        promised_anchor="end" if promised_at and scale.x(promised_at) > scale.right / 2 else "start",
+        promised_anchor="end" if promised_at and scale.x(promised_at) > scale.left + scale.width / 2 else "start",
         promised=_promised(promised_at, scale, gettext),
-        rows=tuple(_row(one, scale, gettext) for one in shown),
-        gate_rows=tuple(
-            GateRow(title=one.title, at=_when(one.at, scale, gettext), state=one.result, word=_hold_word(one, gettext))
-            for one in gates
-        ),
+        rows=strip_rows(shown, scale.zone, gettext),
+        gate_rows=gate_rows(gates, scale.zone, gettext),
         sky_rows=() if sky is None else tuple(list_half_days(sky, scale, gettext)),
         legend=legend((one.trade, one.trade_title) for one in shown),
         summary=_summary(shown, gates, scale, gettext),
@@ -187,26 +208,55 @@ def _reaches(one: Strip, scale: DayScale) -> bool:
     return scale.shows(one.from_at, end)
 
 
-def _label(one: Strip, scale: DayScale) -> str:
-    return fit_words(one.title, min(LABEL_WIDEST, scale.width), SIZE)
+def _shapes(shown: Sequence[Strip], scale: DayScale, floor: float, gettext: Gettext) -> Iterator[StripShape]:
+    spans = [Span(from_x=scale.x(one.from_at), until_x=scale.x(one.until_at)) for one in shown]
+    layers = layers_of(spans, top=floor + COVER, thick=THICK)
+    labels_at = floor + COVER + THICK + TAIL_ROOM
+    for one, layer, (row, label) in zip(shown, layers, _labels(shown, scale), strict=True):
+        x = _label_x(scale.x(one.from_at), label, scale)
+        y = labels_at + (row + 1) * LABEL_STEP - 5
+        tail = None
+        if one.cures_until is not None:
+            tail = tail_of(scale.x(one.until_at), scale.x(one.cures_until), top=floor + COVER + THICK + 2)
+        yield StripShape(
+            key=one.key,
+            hatch=hatch_of(one.trade),
+            state=one.state,
+            layer=layer,
+            tail=tail,
+            label=label,
+            label_x=px(x),
+            label_y=px(y),
+            leader=f"M{px(layer.x + LEADER_IN):g} {px(layer.bottom - 2):g}V{px(y - SIZE + 2):g}" if label else "",
+            where=one.where,
+            said=_said(one, scale, gettext),
+        )
 
 
-def _label_x(one: Strip, scale: DayScale) -> float:
-    """Words start where the strip starts, or earlier so that they end inside the drawing."""
-    return max(scale.left, min(scale.x(one.from_at), scale.right - words_width(_label(one, scale), SIZE) - 2))
+def _label_x(x: float, label: str, scale: DayScale) -> float:
+    """Words start where the layer starts, or earlier so that they end inside the drawing."""
+    return max(scale.left, min(x, scale.right - words_width(label, SIZE) - 2))
 
 
-def _lanes(shown: list[Strip], scale: DayScale) -> list[int]:
-    """The first lane in which strip, tail and words run into nothing before them."""
-    ends: list[float] = []
-    lanes = []
+def _labels(shown: Sequence[Strip], scale: DayScale) -> Iterator[tuple[int, str]]:
+    """For each strip a row and its words, or none where two rows have no room.
+
+    The lower row is taken first: its leader then passes left of whatever stands in the upper one.
+    """
+    ends = [scale.left - 1, scale.left - 1]
+    leader_x = scale.left - 1
     for one in shown:
-        start = _label_x(one, scale)
-        end = max(scale.x(one.cures_until or one.until_at), start + words_width(_label(one, scale), SIZE)) + BREATH
-        lane = next((at for at, taken in enumerate(ends) if taken <= start), len(ends))
-        ends[lane : lane + 1] = [end]
-        lanes.append(lane)
-    return lanes
+        label = fit_words(one.title, min(LABEL_WIDEST, scale.width), SIZE)
+        at = scale.x(one.from_at)
+        x = _label_x(at, label, scale)
+        row = 1 if ends[1] <= x else 0
+        if not label or ends[0] > x or (row == 0 and leader_x > x - 2):
+            yield 0, ""
+            continue
+        if row == 1:
+            leader_x = at + LEADER_IN
+        ends[row] = x + words_width(label, SIZE) + BREATH
+        yield row, label
 
 
 def _hold_word(one: HoldAt, gettext: Gettext) -> str:
@@ -214,7 +264,8 @@ def _hold_word(one: HoldAt, gettext: Gettext) -> str:
 
 
 def _gate_label(one: HoldAt, gettext: Gettext) -> str:
-    return f"{one.title}: {_hold_word(one, gettext)}"
+    said = f"{one.title}: {_hold_word(one, gettext)}"
+    return f"{said}, {one.visit}" if one.visit else said
 
 
 def _gate_span(one: HoldAt, scale: DayScale, gettext: Gettext) -> tuple[float, float, bool]:
@@ -224,85 +275,57 @@ def _gate_span(one: HoldAt, scale: DayScale, gettext: Gettext) -> tuple[float, f
     return (x - run, x + GATE_HALF, True) if flips else (x - GATE_HALF, x + run, False)
 
 
-def _gate_lanes(gates: list[HoldAt], scale: DayScale, gettext: Gettext) -> list[int]:
-    taken: list[list[tuple[float, float]]] = []
-    lanes = []
-    for one in gates:
-        start, end, _ = _gate_span(one, scale, gettext)
-        lane = next((at for at, spans in enumerate(taken) if all(end < a or start > b for a, b in spans)), len(taken))
-        taken[lane : lane + 1] = [[*(taken[lane] if lane < len(taken) else []), (start, end + 4)]]
-        lanes.append(lane)
+def _gate_lanes(gates: Sequence[HoldAt], scale: DayScale, gettext: Gettext) -> list[int]:
+    """Each gate's words lower than those that run over it, so that no leader crosses them."""
+    spans = [_gate_span(one, scale, gettext)[:2] for one in gates]
+    lanes: list[int] = []
+    for at, (start, end) in enumerate(spans):
+        over = [lanes[before] for before in range(at) if spans[before][1] + 4 > start and spans[before][0] - 4 < end]
+        lanes.append(max(over, default=-1) + 1)
     return lanes
-
-
-def _strip(one: Strip, scale: DayScale, y: float, gettext: Gettext) -> StripShape:
-    x, end = scale.x(one.from_at), scale.x(one.until_at)
-    end = max(end, x + 3)
-    top = y + LABEL_AT + 4
-    tail = ""
-    if one.cures_until is not None and (tip := scale.x(one.cures_until)) > end:
-        tail = points(((end, top), (tip, top + THICK / 2), (end, top + THICK)))
-    return StripShape(
-        key=one.key,
-        hatch=hatch_of(one.trade),
-        state=one.state,
-        exposed=one.exposed,
-        x=px(x),
-        y=px(top),
-        width=px(end - x),
-        height=THICK,
-        label=_label(one, scale),
-        label_x=px(_label_x(one, scale)),
-        label_y=px(y + LABEL_AT),
-        tail=tail,
-        where=one.where,
-        said=_said(one, scale, gettext),
-    )
 
 
 def _said(one: Strip, scale: DayScale, gettext: Gettext) -> str:
     said = gettext("{title}, {crew}, {start} to {end}, {state}").format(
         title=one.title,
         crew=one.crew or one.trade_title,
-        start=_when(one.from_at, scale, gettext),
-        end=_when(one.until_at, scale, gettext),
+        start=_when(one.from_at, scale.zone, gettext),
+        end=_when(one.until_at, scale.zone, gettext),
         state=gettext(STATE_WORDS[one.state]),
     )
     if one.cures_until is None:
         return said
-    return said + "; " + gettext("strong enough {when}").format(when=_when(one.cures_until, scale, gettext))
+    return said + "; " + gettext("strong enough {when}").format(when=_when(one.cures_until, scale.zone, gettext))
 
 
-def _gate(one: HoldAt, scale: DayScale, label_y: float, top: float, floor: float, gettext: Gettext) -> GateShape:
+def _gate(one: HoldAt, scale: DayScale, label_y: float, floor: float, gettext: Gettext) -> GateShape:
     x = scale.x(one.at)
     left, right = px(x - GATE_HALF), px(x + GATE_HALF)
-    low, high = px(floor), px(label_y + 3)
+    top, low = px(floor - GATE_OVER), px(floor + COVER + THICK + 2)
+    posts = f"M{left:g} {top:g}V{low:g}M{right:g} {top:g}V{low:g}"
     if one.result == "passed":
-        posts = f"M{left:g} {high:g}V{px(high + 16):g}M{left:g} {low:g}V{px(low - 16):g}"
-        posts += f"M{right:g} {high:g}V{px(high + 16):g}M{right:g} {low:g}V{px(low - 16):g}"
-        bars = f"M{right:g} {px(low - 15):g}l8 -5v15l-8 4zM{right:g} {px(low - 9):g}l8 -3"
+        bars = f"M{right:g} {px(top + 3):g}l9 -6v{px(GATE_OVER - 6):g}l-9 5M{right:g} {px(top + 12):g}l9 -5"
     else:
-        posts = f"M{left:g} {high:g}V{low:g}M{right:g} {high:g}V{low:g}"
-        steps = int((low - top) // GATE_BAR_STEP)
-        bars = "".join(f"M{left:g} {px(top + 4 + at * GATE_BAR_STEP):g}H{right:g}" for at in range(max(steps, 1)))
+        steps = int((low - top) // GATE_STEP)
+        bars = "".join(f"M{left:g} {px(top + 3 + at * GATE_STEP):g}H{right:g}" for at in range(steps))
         if one.result == "failed":
-            bars += f"M{left:g} {px(top):g}L{right:g} {low:g}M{right:g} {px(top):g}L{left:g} {low:g}"
+            bars += f"M{left:g} {top:g}L{right:g} {low:g}M{right:g} {top:g}L{left:g} {low:g}"
     _, _, flips = _gate_span(one, scale, gettext)
     return GateShape(
         state={"passed": "open"}.get(one.result, "shut"),
         posts=posts,
         bars=bars,
+        leader=f"M{px(x):g} {px(label_y + 2):g}V{top:g}",
         label=_gate_label(one, gettext),
         label_x=px(x - GATE_HALF - 5 if flips else x + GATE_HALF + 5),
-        label_y=px(label_y + SIZE),
+        label_y=px(label_y),
         anchor="end" if flips else "start",
-        said=f"{_gate_label(one, gettext)}, {_when(one.at, scale, gettext)}",
+        said=f"{_gate_label(one, gettext)}, {_when(one.at, scale.zone, gettext)}",
     )
 
 
-def _when(moment: datetime, scale: DayScale, gettext: Gettext) -> str:
-    on = moment.astimezone(scale.zone).date()
-    return f"{short_day(on, gettext)} {clock(moment, scale.zone, gettext)}"
+def _when(moment: datetime, zone: ZoneInfo, gettext: Gettext) -> str:
+    return f"{short_day(moment.astimezone(zone).date(), gettext)} {clock(moment, zone, gettext)}"
 
 
 def _promised(promised_at: datetime | None, scale: DayScale, gettext: Gettext) -> str:
@@ -311,21 +334,38 @@ def _promised(promised_at: datetime | None, scale: DayScale, gettext: Gettext) -
     return gettext("promised {day}").format(day=short_day(promised_at.astimezone(scale.zone).date(), gettext))
 
 
-def _row(one: Strip, scale: DayScale, gettext: Gettext) -> StripRow:
-    return StripRow(
-        title=one.title,
-        where=one.where,
-        trade=one.trade_title,
-        crew=one.crew,
-        starts=_when(one.from_at, scale, gettext),
-        ends=_when(one.until_at, scale, gettext),
-        state=one.state,
-        state_word=gettext(STATE_WORDS[one.state]),
-        cures=_when(one.cures_until, scale, gettext) if one.cures_until else "",
+def strip_rows(strips: Iterable[Strip], zone: ZoneInfo, gettext: Gettext) -> tuple[StripRow, ...]:
+    """Tasks as rows of a table."""
+    return tuple(
+        StripRow(
+            title=one.title,
+            where=one.where,
+            trade=one.trade_title,
+            crew=one.crew,
+            starts=_when(one.from_at, zone, gettext),
+            ends=_when(one.until_at, zone, gettext),
+            state=one.state,
+            state_word=gettext(STATE_WORDS[one.state]),
+            cures=_when(one.cures_until, zone, gettext) if one.cures_until else "",
+        )
+        for one in strips
     )
 
 
-def _summary(shown: list[Strip], gates: list[HoldAt], scale: DayScale, gettext: Gettext) -> str:
+def gate_rows(holds: Iterable[HoldAt], zone: ZoneInfo, gettext: Gettext) -> tuple[GateRow, ...]:
+    """Holds as rows of a table."""
+    return tuple(
+        GateRow(
+            title=one.title,
+            at=_when(one.at, zone, gettext),
+            state=one.result,
+            word=", ".join(filter(None, (_hold_word(one, gettext), one.visit))),
+        )
+        for one in holds
+    )
+
+
+def _summary(shown: Sequence[Strip], gates: Sequence[HoldAt], scale: DayScale, gettext: Gettext) -> str:
     shut = sum(one.result != "passed" for one in gates)
     return gettext("{tasks} tasks from {first}, {days} days; {shut} of {all} holds shut.").format(
         tasks=len(shown), first=short_day(scale.from_on, gettext), days=scale.days, shut=shut, all=len(gates)

@@ -14,6 +14,7 @@ from jobs.models import Task
 from planner import clock
 from planner.dayplans.field_reports import keep
 from planner.web.access import REPORTERS, Role, Visit, for_roles, visit_of
+from planner.web.designs import designs_of, levels_of
 from planner.web.links import links
 from planner.web.loading import load
 from planner.web.presenters.pages.report import may_be_said, present_report, present_task
@@ -51,8 +52,15 @@ def report(request: HttpRequest) -> HttpResponse:
             )
             return redirect("report")
     form = form if form.sent_id else _fresh(form)
-    page = present_report(reader, own_crew=own, shown_crew=shown, short=form)
-    response = render_page(request, "planner/report.html", "report", _("Report from the site"), page=page)
+    page = present_report(
+        reader,
+        own_crew=own,
+        shown_crew=shown,
+        short=form,
+        designs=designs_of(branch=visit.branch),
+        levels_m=levels_of(branch=visit.branch),
+    )
+    response = render_page(request, "planner/report.html", "report", _("Say what happened"), page=page)
     response.status_code = status
     return response
 
@@ -98,6 +106,9 @@ def report_task(request: HttpRequest, task_id: int) -> HttpResponse:
         said_by=said_by,
         sent_ids=[str(uuid4()) for _unused in range(40)],
         refused=refused,
+        design=designs_of(branch=visit.branch).get(job.id),
+        level_m=levels_of(branch=visit.branch).get(job.id),
+        asked=request.GET.get("say", ""),
     )
     response = render_page(request, "planner/report_task.html", "report", task.title, page=page)
     response.status_code = 409 if refused else 200

@@ -10,9 +10,10 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def draw(template: str, **context: Any) -> ET.Element:
-    """The root element of the svg a template draws; fails when the markup is not well formed."""
+    """The root element of the first svg a template draws; fails when the markup is not well formed."""
     html = render_to_string(f"planner/drawings/{template}", context)
-    start, end = html.index("<svg"), html.rindex("</svg>") + len("</svg>")
+    start = html.index("<svg")
+    end = html.index("</svg>", start) + len("</svg>")
     return ET.fromstring(html[start:end].replace("<svg", '<svg xmlns="http://www.w3.org/2000/svg"', 1))
 
 

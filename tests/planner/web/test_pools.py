@@ -48,6 +48,7 @@ def test_tables_hold_the_facts_of_the_drawings(sign_in: SignIn, weeks: int) -> N
             assert row.title.replace("'", "&#x27;") in table
         gates = re.findall(r'<g class="gate-mark[^"]*"><title>([^:<]+)', drawing)
         assert gates == [row.title for row in pool.strips.gate_rows]
+        assert all(row.word in drawing for row in pool.strips.gate_rows)
         assert len(re.findall(r"rain-shade (?:forecast|climate)", drawing)) == len(pool.strips.sky_rows)
         if pool.section is not None:
             for row in pool.section.rows:

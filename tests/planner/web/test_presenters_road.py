@@ -1,14 +1,14 @@
-"""A crew's road: solid at stops, a gap where it drives, bare where it is free."""
+"""A crew's road: a stone for every day, hatched at stops, a gap where it drives."""
+
+from datetime import timedelta
 
 import pytest
 
-from planner.web.presenters.canvas import words_width
-from planner.web.presenters.road import SIZE, Road, RoadStop, draw_road
-from tests.planner.web.samples import at, scale, sky
-from tests.planner.web.svg import draw, rows_of, words_of
+from planner.web.presenters.road import LAY_BY, STOP_LEAST, STOP_MOST, Road, RoadStop, days_of, draw_road
+from tests.planner.web.samples import MONDAY, ZONE, at, sky
+from tests.planner.web.svg import SVG, draw, rows_of, words_of
 
-SCALE = scale(5, 165.0)
-WINDOWS = tuple((at(day, 7), at(day, 16, 30)) for day in range(5))
+DATES = tuple(MONDAY + timedelta(days=day) for day in range(7))
 
 
 def stop(site: str, title: str, day: int, start: int, end: int, travel: int = 0) -> RoadStop:
@@ -34,31 +34,66 @@ STOPS = (
 )
 
 
-def road() -> Road:
-    return draw_road("Shell crew one", STOPS, scale=SCALE, windows=WINDOWS, sky=sky(), now=at(1, 10))
+def road(stops: tuple[RoadStop, ...] = STOPS) -> Road:
+    days = days_of(
+        DATES,
+        due=lambda on: on.weekday() < 5,
+        sky={half.from_at.date(): half for half in sky() if not half.night},
+        where=lambda on: f"/crews/shell/{on}/",
+    )
+    return draw_road("Shell crew one", days, stops, zone=ZONE, today=DATES[1])
 
 
-def test_travel_ends_where_the_stop_begins() -> None:
-    drawn = road()
-    assert len(drawn.travel) == 3
-    assert drawn.travel[1].x + drawn.travel[1].width == pytest.approx(drawn.stops[1].x, abs=0.11)
-    assert drawn.travel[1].x >= drawn.stops[0].x + drawn.stops[0].width
+def test_every_day_has_its_stone_and_leads_to_its_day_plan() -> None:
+    stones = [one for one in road().pieces if one.kind == "stone"]
+    assert [one.where for one in stones] == [f"/crews/shell/{on}/" for on in DATES]
+    assert [one.now for one in stones] == [False, True, False, False, False, False, False]
+    assert [one.words for one in stones] == ["", "", *["nothing planned"] * 3, *["free day"] * 2]
 
 
-def test_free_hours_show_as_bare_road() -> None:
-    assert len(road().bare) == 5
-    assert draw_road("x", (), scale=SCALE).bare == ()
+def test_a_drive_stands_before_the_stop_it_leads_to_and_none_where_the_crew_stays() -> None:
+    kinds = [(one.kind, one.title) for one in road().pieces[:8]]
+    assert kinds == [
+        ("stone", "Mon Jun 15"),
+        ("drive", ""),
+        ("stop", "Heron Lane pool"),
+        ("drive", ""),
+        ("stop", "Mill Pond pool"),
+        ("stone", "Today"),
+        ("drive", ""),
+        ("stop", "Otter Run pool"),
+    ]
+    assert road().pieces[8].kind == "stop"
+    # 25 minutes; 20 km are 12.4 miles (1609.344 m a mile, exact).
+    assert (road().pieces[1].words, road().pieces[1].more) == ("25 min", "12 miles")
 
 
-def test_one_site_is_named_once_a_day() -> None:
-    assert [one.site for one in road().stops][2:] == ["Otter Run pool", ""]
+def test_a_longer_stay_is_a_longer_stop_within_bounds() -> None:
+    widths = [one.width for one in road().pieces if one.kind == "stop"]
+    assert widths[0] > widths[1]
+    assert all(STOP_LEAST <= width <= STOP_MOST for width in widths)
 
 
-def test_words_run_no_further_than_the_next_stop() -> None:
-    drawn = road()
-    first, second = drawn.stops[:2]
-    assert first.x + words_width(first.title, SIZE - 1) <= second.x
-    assert first.x + words_width(first.site, SIZE) <= second.x
+def test_pieces_meet_at_one_height() -> None:
+    for one in road().pieces:
+        start, end = one.line.split("C")[0], one.line.split()[-1]
+        assert start == f"M0 {end}"
+    assert all(one.line.endswith(f"{one.width:g} 70") for one in road().pieces)
+
+
+def test_the_sky_falls_on_every_piece_of_its_day() -> None:
+    by_day = [one for one in road().pieces if one.kind == "stone"]
+    # Wednesday's daylight half has a rain chance of 80 percent (samples.sky), of 58 px of sky.
+    assert by_day[2].chance == "80%"
+    assert by_day[2].curtain == pytest.approx(0.8 * 58, abs=0.06)
+    monday = road().pieces[:5]
+    assert len({one.curtain for one in monday}) == 1
+    days = days_of(DATES[:1], due=lambda _: True, sky={}, where=lambda _: "")
+    assert {one.reach for one in draw_road("x", days, (), zone=ZONE).pieces} == {"unknown"}
+
+
+def test_stops_of_other_days_are_left_out() -> None:
+    assert road((stop("Far", "Later", 9, 7, 12),)).rows == ()
 
 
 def test_the_table_has_the_same_stops() -> None:
@@ -68,15 +103,17 @@ def test_the_table_has_the_same_stops() -> None:
         "7:00 am to 1:00 pm",
         "Heron Lane pool",
         "Pour walls",
-        # 25 minutes; 20 km are 12.4 miles (1609.344 m a mile, exact).
         "25 min, 12 miles",
         "Pump crew",
         "waiting",
     ]
-    assert len(rows) == 1 + len(STOPS)
+    assert len(rows) == 1 + len(STOPS) == 1 + sum(one.kind == "stop" for one in road().pieces)
 
 
 def test_the_drawing_is_well_formed_and_says_itself() -> None:
     root = draw("road.html", road=road())
-    assert root.get("aria-label") == "Shell crew one: 4 stops at 3 sites in 5 days, 1 h 30 min on the road."
-    assert "Otter Run pool" in words_of(root)
+    assert "Mon" in words_of(root)
+    assert root.find(f"{SVG}rect") is not None
+    assert road().summary == "Shell crew one: 4 stops at 3 sites in 7 days, 1 h 30 min on the road."
+    body = next(one.body for one in road().pieces if one.kind == "stop")
+    assert f"{70 - LAY_BY:g}" in body

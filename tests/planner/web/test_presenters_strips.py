@@ -1,4 +1,4 @@
-"""Strips under the sky: nothing overlaps, a hold bars the way until passed, drawing and table agree."""
+"""Layers of work under the sky: nothing overlaps, a hold bars the way until passed, drawing and table agree."""
 
 import itertools
 
@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from planner.web.presenters.canvas import words_width
-from planner.web.presenters.strips import LANE, SIZE, HoldAt, Strips, draw_strips
+from planner.web.presenters.strips import COVER, SIZE, THICK, HoldAt, Strips, draw_strips
 from tests.planner.web.samples import at, holds, scale, sky, strip, strips
 from tests.planner.web.svg import SVG, draw, rows_of, words_of
 
@@ -16,11 +16,21 @@ def drawn() -> Strips:
     return draw_strips(strips(), scale=scale(), holds=holds(), sky=sky(), now=at(1, 10), promised_at=at(16, 17))
 
 
+def boxes_of(shown: Strips) -> list[tuple[float, float, float]]:
+    return [(one.label_x, one.label_x + words_width(one.label, SIZE), one.label_y) for one in shown.strips if one.label]
+
+
 def words_touch(shown: Strips) -> bool:
-    for one, other in itertools.combinations(shown.strips, 2):
-        if one.y == other.y and one.label and other.label:
-            left, right = sorted((one, other), key=lambda shape: shape.label_x)
-            if left.label_x + words_width(left.label, SIZE) > right.label_x:
+    pairs = itertools.combinations(boxes_of(shown), 2)
+    return any(one[2] == other[2] and one[0] < other[1] and other[0] < one[1] for one, other in pairs)
+
+
+def leaders_cross_words(shown: Strips) -> bool:
+    """A leader runs down from its layer to its words; it may cross nobody else's."""
+    for one in shown.strips:
+        if one.label:
+            x = one.layer.x + 3
+            if any(start < x < end and y < one.label_y for start, end, y in boxes_of(shown)):
                 return True
     return False
 
@@ -42,18 +52,29 @@ def test_every_task_is_drawn_and_listed_with_the_same_words() -> None:
     ]
 
 
-def test_a_strip_lies_between_its_moments() -> None:
-    shape = next(one for one in drawn().strips if one.key == "forms")
-    assert shape.x == pytest.approx(scale().x(at(7)), abs=0.06)
-    assert shape.x + shape.width == pytest.approx(scale().x(at(8, 15)), abs=0.11)
+def test_a_layer_lies_between_its_moments() -> None:
+    layer = next(one for one in drawn().strips if one.key == "forms").layer
+    assert layer.x == pytest.approx(scale().x(at(7)), abs=0.06)
+    assert layer.x + layer.width == pytest.approx(scale().x(at(8, 15)), abs=0.11)
+
+
+def test_what_lies_in_the_same_hours_shares_the_thickness_and_never_overlaps() -> None:
+    layers = [one.layer for one in drawn().strips]
+    for one, other in itertools.combinations(layers, 2):
+        if one.x < other.x + other.width - 0.2 and other.x < one.x + one.width - 0.2:
+            assert one.bottom <= other.top + 0.1 or other.bottom <= one.top + 0.1
+    steel, bond = (next(one.layer for one in drawn().strips if one.key == key) for key in ("steel", "bond"))
+    assert bond.bottom - bond.top == pytest.approx((steel.bottom - steel.top), abs=0.11) == THICK / 2
 
 
 def test_a_pour_tapers_until_it_is_strong_enough() -> None:
     shape = next(one for one in drawn().strips if one.key == "pour_floor")
-    corners = [tuple(map(float, pair.split(","))) for pair in shape.tail.split()]
-    assert len(corners) == 3
+    assert shape.tail is not None
+    corners = [tuple(float(n) for n in pair.split(",")) for pair in shape.tail.points.split()]
     assert corners[1][0] == pytest.approx(scale().x(at(7, 2)), abs=0.06)
-    assert corners[1][1] == pytest.approx(shape.y + shape.height / 2)
+    assert corners[0][0] == corners[2][0] == pytest.approx(scale().x(at(4, 14)), abs=0.06)
+    assert corners[0][1] < corners[1][1] < corners[2][1]
+    assert corners[0][1] >= shape.layer.bottom
     row = next(row for row in drawn().rows if row.title.startswith("Pour and finish"))
     assert row.cures == "Mon Jun 22 2:00 am"
 
@@ -66,7 +87,7 @@ def test_only_a_passed_hold_is_open() -> None:
         "Wall hold: failed, shut": "shut",
         "Barrier hold: shut": "shut",
     }
-    # A shut gate has bars from post to post over the height of the work; an open one has none across.
+    # A shut gate has bars from post to post across the work; an open one has none across.
     assert shown["Floor hold: shut"].bars.count("H") >= 5
     assert "H" not in shown["Locate: open"].bars
     assert ["Wall hold", "Thu Jun 25 11:00 am", "Failed, shut"] in rows_of("strips_table.html", strips=drawn())
@@ -76,6 +97,19 @@ def test_gate_words_do_not_touch() -> None:
     close = tuple(HoldAt(title=f"Hold {at_}", at=at(3, 8 + at_), result="open") for at_ in range(4))
     shown = draw_strips((), scale=scale(), holds=close)
     assert len({one.label_y for one in shown.gates}) == 4
+
+
+def test_a_gate_says_how_sure_its_visit_is() -> None:
+    asked = HoldAt(title="Floor", at=at(3, 11), result="open", visit="visit confirmed")
+    shown = draw_strips((), scale=scale(), holds=(asked,))
+    assert shown.gates[0].label == "Floor: shut, visit confirmed"
+    assert shown.gate_rows[0].word == "shut, visit confirmed"
+
+
+def test_words_of_the_work_stand_below_the_gates() -> None:
+    shown = drawn()
+    low = shown.floor + COVER + THICK + 2
+    assert all(one.label_y - SIZE >= low for one in shown.strips if one.label)
 
 
 def test_shade_and_dots_follow_the_sky() -> None:
@@ -128,11 +162,12 @@ def test_words_never_touch_and_stay_inside(work: list[tuple[int, int, str]]) -> 
     )
     shown = draw_strips(tasks, scale=scale())
     assert not words_touch(shown)
+    assert not leaders_cross_words(shown)
     for one in shown.strips:
         assert one.label_x >= 0
         assert one.label_x + words_width(one.label, SIZE) <= shown.width
-        assert one.y + one.height <= shown.floor
-    assert shown.floor <= shown.head + (len(work) + 1) * LANE + 40
+        assert shown.floor < one.layer.top < one.layer.bottom <= shown.floor + COVER + THICK + 0.1
+        assert one.label_y <= shown.height
 
 
 def test_equal_facts_draw_equal_pictures() -> None:

@@ -144,17 +144,26 @@ def test_every_crew_is_told_where_it_is_on_both_days(sign_in: SignIn) -> None:
     assert page.days == ("Monday, June 8", "Tuesday, June 9")
     assert [row.name for row in page.crews] == list(Crew.objects.order_by("name").values_list("name", flat=True))
     targets = outline(response.content.decode()).targets
-    drawn = 0
+    worked = 0
     for row in page.crews:
-        for day, on in zip(row.days, ("2026-06-08", "2026-06-09"), strict=True):
-            assert day.where == f"/crews/{row.key}/{on}/"
-            assert day.where in targets
-            assert (day.road is None) == bool(day.says)
-            if day.road is not None:
-                drawn += 1
-                assert [stop.said.split(":")[0] for stop in day.road.stops] == [one.site for one in day.road.rows]
-                assert {stop.where for stop in day.road.stops} == {day.where}
-    assert drawn > 0
+        stones = [one for one in row.road.pieces if one.kind == "stone"]
+        assert [one.where for one in stones] == [f"/crews/{row.key}/{on}/" for on in ("2026-06-08", "2026-06-09")]
+        assert {one.where for one in stones} <= set(targets)
+        stops = [one for one in row.road.pieces if one.kind == "stop"]
+        assert [one.title for one in stops] == [one.site for one in row.road.rows]
+        assert {one.where for one in stops} <= set(targets)
+        worked += len(stops)
+    assert worked > 0
+
+
+def test_decisions_stand_under_the_moment_they_are_due(sign_in: SignIn) -> None:
+    page = page_of(sign_in().get("/"))
+    assert [one for due in page.dues for one in due.decisions] == list(page.decisions)
+    for due in page.dues:
+        assert {one.by for one in due.decisions} == {due.by}
+    nights = [due.by for due in page.dues if due.new_day]
+    assert nights
+    assert not any(by.endswith("today") for by in nights if not page.dues[0].past)
 
 
 def test_on_a_friday_the_next_working_day_is_monday(sign_in: SignIn, settings: Any) -> None:

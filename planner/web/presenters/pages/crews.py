@@ -1,33 +1,21 @@
 """Who is where: each crew as a road of stops under its sky, day by day."""
 
 from collections import Counter
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from crews.domain.facts import CrewFacts
 from jobs.domain.facts import SiteFacts
-from planner.dayplans.domain.day import Piece, pieces_on
-from planner.dayplans.presenters.measures import clock
-from planner.web.presenters.day_scale import DayScale, short_day
-from planner.web.presenters.pools.half_days import half_days
+from planner.dayplans.domain.day import Piece
+from planner.web.presenters.day_scale import short_day
+from planner.web.presenters.pools.half_days import skies_by_day
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
-from planner.web.presenters.pools.roads import road_stops
-from planner.web.presenters.road import Road, draw_road
+from planner.web.presenters.pools.roads import pieces_of, road_stops
+from planner.web.presenters.road import Road, days_of, draw_road
 from planner.web.presenters.trades import LegendEntry
 
 DAYS = 7
-PX_PER_DAY = 173.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CrewDayView:
-    """One day with work as a link to its day plan."""
-
-    day: str
-    where: str
-    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +30,6 @@ class CrewView:
     size: int
     sky_over: str
     road: Road
-    days: tuple[CrewDayView, ...]
-    free: str
     short: str
 
 
@@ -81,11 +67,8 @@ def present_crews(reader: Reader, links: Links, *, plan_number: int, from_on: da
 
 def _crew(reader: Reader, links: Links, crew: CrewFacts, from_on: date) -> CrewView:
     dates = [from_on + timedelta(days=at) for at in range(DAYS)]
-    by_date = {on: pieces_on(reader.day_of(crew, on), on, crew=crew.key) for on in dates}
-    pieces = [piece for on in dates for piece in by_date[on]]
+    pieces = [piece for on in dates for piece in pieces_of(reader, crew, on)]
     site = _site_under_sky(reader, pieces)
-    scale = DayScale(from_on=from_on, days=DAYS, zone=reader.zone, px_per_day=PX_PER_DAY)
-    sky = reader.world.skies.get(site.id) if site is not None else None
     return CrewView(
         key=crew.key,
         name=crew.name,
@@ -98,21 +81,19 @@ def _crew(reader: Reader, links: Links, crew: CrewFacts, from_on: date) -> CrewV
         sky_over=site.name if site is not None else "",
         road=draw_road(
             crew.name,
-            tuple(stop for on in dates for stop in road_stops(reader, crew, on, _where(links, crew, on))),
-            scale=scale,
-            windows=crew.calendar.windows(from_on, from_on + timedelta(days=DAYS)),
-            sky=half_days(sky, reader.world.climate, zone=reader.zone, from_on=from_on, days=DAYS),
-            now=reader.world.as_of,
+            days_of(
+                dates,
+                due=lambda on: crew.calendar.window_on(on) is not None,
+                sky=skies_by_day(reader, site, from_on, DAYS),
+                where=lambda on: links.crew_day(crew.key, on),
+            ),
+            [stop for on in dates for stop in road_stops(reader, crew, on, links)],
+            zone=reader.zone,
+            today=reader.today,
             gettext=reader.gettext,
         ),
-        days=tuple(_day(reader, links, crew, by_date[on], on) for on in dates if by_date[on]),
-        free=_days(reader, [on for on in dates if not by_date[on] and crew.calendar.window_on(on) is not None]),
         short="; ".join(_people(reader, crew, on) for on in dates if on in crew.head_counts),
     )
-
-
-def _where(links: Links, crew: CrewFacts, on: date) -> Callable[[Piece], str]:
-    return lambda _: links.crew_day(crew.key, on)
 
 
 def _site_under_sky(reader: Reader, pieces: list[Piece]) -> SiteFacts | None:
@@ -125,22 +106,7 @@ def _site_under_sky(reader: Reader, pieces: list[Piece]) -> SiteFacts | None:
     return known[0] if known else None
 
 
-def _day(reader: Reader, links: Links, crew: CrewFacts, pieces: tuple[Piece, ...], on: date) -> CrewDayView:
-    places = dict.fromkeys(piece.job.name or piece.task.site.name for piece in pieces)
-    return CrewDayView(
-        day=short_day(on, reader.gettext),
-        where=links.crew_day(crew.key, on),
-        words=reader.gettext("{places}, from {time}").format(
-            places=", ".join(places), time=clock(pieces[0].start_at, reader.zone, reader.gettext)
-        ),
-    )
-
-
 def _people(reader: Reader, crew: CrewFacts, on: date) -> str:
     return reader.gettext("{day}: {count} of {size} come").format(
         day=short_day(on, reader.gettext), count=crew.head_counts[on], size=crew.size
     )
-
-
-def _days(reader: Reader, dates: list[date]) -> str:
-    return ", ".join(short_day(on, reader.gettext) for on in dates)

@@ -2,14 +2,15 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts
 from planner.dayplans.presenters.measures import Gettext
 from planner.plans.domain.world import Stay, World
 from planner.web.presenters.long_section import LongSection, draw_long_section, feet_words
-from planner.web.presenters.pages.pools import days_to_draw, draw_pool_strips
 from planner.web.presenters.pools.amounts import Amount, amounts_of
+from planner.web.presenters.pools.film import Film, film_of
 from planner.web.presenters.pools.head import PoolHead, head_of
 from planner.web.presenters.pools.lines import (
     BookingLine,
@@ -22,17 +23,18 @@ from planner.web.presenters.pools.lines import (
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.shape import built_of, fitting_levels, shape_of
-from planner.web.presenters.strips import Strips
 
 PX_PER_M = 46.0
-PX_PER_DAY = 44.0
+# Tasks that begin later than this stand folded, unless they are few.
+NEAR_DAYS, FEW = 9, 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoolPage:
     """Context ``page`` of ``planner/pool.html``; ``section`` is ``None`` where no design is stored.
 
-    ``over`` are the tasks finished or dropped before the first that is still open, ``tasks`` the rest.
+    ``over`` are the tasks finished or dropped before the first that is still open, ``tasks`` those up to the end of
+    what begins within ``NEAR_DAYS``, ``later`` the rest.
     """
 
     head: PoolHead
@@ -40,9 +42,11 @@ class PoolPage:
     next_where: str
     section: LongSection | None
     fittings: tuple[Amount, ...]
-    strips: Strips
+    film: Film
     over: tuple[TaskLine, ...]
     tasks: tuple[TaskLine, ...]
+    later: tuple[TaskLine, ...]
+    later_from: str
     holds: tuple[HoldLine, ...]
     bookings: tuple[BookingLine, ...]
     amounts: tuple[Amount, ...]
@@ -71,19 +75,35 @@ def pool_page(
     section, fittings = _section(reader, job, design, level_m)
     lines = task_lines(reader, job)
     first_open = next((at for at, line in enumerate(lines) if not line.over), len(lines))
+    near = _near(reader, job, lines, first_open)
+    later = lines[near:]
     return PoolPage(
         head=head,
         owner=owner,
         next_where=f"#task-{head.next.key}" if head.next is not None else "",
         section=section,
         fittings=fittings,
-        strips=draw_pool_strips(reader, job, links, days=days_to_draw(reader, job), px_per_day=PX_PER_DAY),
+        film=film_of(reader, job, design, level_m, links),
         over=lines[:first_open],
-        tasks=lines[first_open:],
+        tasks=lines[first_open:near],
+        later=later,
+        later_from=min((line.iso, line.when) for line in later)[1] if later else "",
         holds=hold_lines(reader, job),
         bookings=booking_lines(reader, job),
         amounts=amounts_of(design, gettext) if design is not None else (),
     )
+
+
+def _near(reader: Reader, job: JobFacts, lines: Sequence[TaskLine], first_open: int) -> int:
+    """Up to where tasks are shown at once: past the last that begins soon or is not over; all where few are left."""
+    until_on = reader.today + timedelta(days=NEAR_DAYS)
+    by_key = {task.key: task for task in job.tasks}
+    soon = first_open
+    for at, line in enumerate(lines[first_open:], start=first_open + 1):
+        starts_at = reader.from_at(by_key[line.key])
+        if line.state in ("started", "unreported") or (starts_at is not None and reader.date_of(starts_at) <= until_on):
+            soon = at
+    return len(lines) if len(lines) - soon < FEW else max(soon, first_open + 1)
 
 
 def _section(

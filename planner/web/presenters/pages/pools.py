@@ -8,9 +8,9 @@ from jobs.domain.facts import JobFacts
 from planner.dayplans.presenters.measures import Gettext
 from planner.plans.domain.world import Stay, World
 from planner.web.presenters.day_scale import DayScale
-from planner.web.presenters.long_section import LongSection, draw_long_section
+from planner.web.presenters.long_section import LongSection, draw_long_section, sheet_of
 from planner.web.presenters.pools.half_days import half_days
-from planner.web.presenters.pools.head import PoolHead, hand_over_at, head_of
+from planner.web.presenters.pools.head import PoolHead, head_of
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.shape import built_of, shape_of
@@ -20,7 +20,7 @@ from planner.web.presenters.trades import LegendEntry, legend
 
 WEEKS = (2, 3, 6)
 USUAL_WEEKS = 3
-PX_PER_DAY = {2: 80.0, 3: 55.0, 6: 46.0}
+PX_PER_DAY = {2: 58.0, 3: 39.0, 6: 39.0}
 # One scale for every pool of the page, so that they compare by eye.
 PX_PER_M = 19.0
 # Room at the left for the word that marks the present moment.
@@ -77,9 +77,11 @@ def pools_page(
         Design and last reported water level [m] by job id.
     """
     reader = Reader(world, stays, gettext)
-    cards = [
-        _card(reader, job, designs.get(job.id), levels_m.get(job.id), weeks, links) for job in world.jobs if job.id
-    ]
+    jobs = [job for job in world.jobs if job.id]
+    sections = {job.id: _section(reader, job, designs.get(job.id), levels_m.get(job.id)) for job in jobs}
+    # One left edge for every calendar, so that a day stands under the same day.
+    left = MARGIN + max((section.width for section, _ in filter(None, sections.values())), default=0.0)
+    cards = [_card(reader, job, sections[job.id], weeks, left, links) for job in jobs]
     far = max((card.head.next.at for card in cards if card.head.next is not None), default=world.as_of)
     ordered = sorted(cards, key=lambda card: (card.head.next.at if card.head.next else far, card.head.name))
     drawn = [(entry.hatch, entry.title) for card in ordered for entry in card.strips.legend]
@@ -93,7 +95,7 @@ def pools_page(
 
 
 def _card(
-    reader: Reader, job: JobFacts, design: PoolDesign | None, level_m: float | None, weeks: int, links: Links
+    reader: Reader, job: JobFacts, section: tuple[LongSection, float] | None, weeks: int, left: float, links: Links
 ) -> PoolCard:
     head = head_of(reader, job)
     return PoolCard(
@@ -101,42 +103,41 @@ def _card(
         where=links.pool(job.id),
         head=head,
         next_where=links.task(job.id, head.next.key) if head.next is not None else "",
-        section=_section(reader, job, design, level_m),
-        strips=draw_pool_strips(reader, job, links, days=7 * weeks, px_per_day=PX_PER_DAY[weeks]),
+        section=section[0] if section is not None else None,
+        strips=_strips(reader, job, links, section, weeks, left),
     )
 
 
-def _section(reader: Reader, job: JobFacts, design: PoolDesign | None, level_m: float | None) -> LongSection | None:
+def _section(
+    reader: Reader, job: JobFacts, design: PoolDesign | None, level_m: float | None
+) -> tuple[LongSection, float] | None:
+    """The drawing of a pool as built up to today, and how far down it the ground line lies."""
     if design is None:
         return None
-    built = built_of(job, design, level_m)
-    return draw_long_section(shape_of(design), built, px_per_m=PX_PER_M, words=False, gettext=reader.gettext)
+    built, shape = built_of(job, design, level_m), shape_of(design)
+    drawn = draw_long_section(shape, built, px_per_m=PX_PER_M, words=False, gettext=reader.gettext)
+    return drawn, sheet_of(shape, PX_PER_M).ground
 
 
-def draw_pool_strips(reader: Reader, job: JobFacts, links: Links, *, days: int, px_per_day: float) -> Strips:
-    """A pool's work from today on under the sky of its site."""
-    scale = DayScale(from_on=reader.today, days=days, zone=reader.zone, px_per_day=px_per_day, left=MARGIN)
+def _strips(
+    reader: Reader, job: JobFacts, links: Links, section: tuple[LongSection, float] | None, weeks: int, left: float
+) -> Strips:
+    """The section, and right of it on the same ground the work from today on under the sky of its site."""
     sky = half_days(
         reader.world.skies.get(job.site.id),
         reader.world.climate,
         zone=reader.zone,
         from_on=reader.today,
-        days=days,
+        days=7 * weeks,
     )
     return draw_strips(
         strips_of(reader, job, lambda task: links.task(job.id, task.key)),
-        scale=scale,
+        scale=DayScale(from_on=reader.today, days=7 * weeks, zone=reader.zone, px_per_day=PX_PER_DAY[weeks], left=left),
         name=job.name,
+        section=section,
         holds=holds_of(reader, job),
         sky=sky,
         now=reader.world.as_of,
         promised_at=reader.closing(job.promised_on) if job.promised_on is not None else None,
         gettext=reader.gettext,
     )
-
-
-def days_to_draw(reader: Reader, job: JobFacts, *, least: int = 14, most: int = 120) -> int:
-    """Days from today to just past the hand-over and the promise."""
-    ends = [end for end in (hand_over_at(reader, job),) if end is not None]
-    last_on = max([reader.date_of(end) for end in ends] + ([job.promised_on] if job.promised_on else []))
-    return min(max((last_on - reader.today).days + 3, least), most)

@@ -1,32 +1,75 @@
-"""What the site says: which work it is about, and a form for each thing that can be said of it."""
+"""What happened on site: every pool with the work of these days in its ground, and a form for each thing to say."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.dayplans.presenters.day_plan import STATE_WORDS
+from planner.dayplans.presenters.measures import gettext_noop
+from planner.plans.domain.assemble import bridged_links
 from planner.plans.domain.states import silence_of
+from planner.web.presenters.long_section import ground_m, sheet_of
 from planner.web.presenters.pages.report_forms import Form, forms_of
+from planner.web.presenters.pools.frames import WORK_WIDTH, Easel, Picture, Work
+from planner.web.presenters.pools.half_days import half_days
+from planner.web.presenters.pools.places import place_of
 from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.pools.shape import built_of, shape_of
+from planner.web.presenters.pools.waiting import waits_for
+from planner.web.presenters.trades import hatch_of
+
+PROGRESS, INSPECTOR = gettext_noop("How far it is"), gettext_noop("What the inspector said")
+GATES, CAME = gettext_noop("Who looked, and at what"), gettext_noop("What was brought")
+MEASURED, OTHER = gettext_noop("What was measured"), gettext_noop("Anything else")
+GROUPS = {
+    "started": PROGRESS,
+    "finished": PROGRESS,
+    "remaining": PROGRESS,
+    "hold_passed": INSPECTOR,
+    "hold_failed": INSPECTOR,
+    "gate": GATES,
+    "delivered": CAME,
+    "delivery_wrong": CAME,
+    "level": MEASURED,
+    "temperature": MEASURED,
+    "strength": MEASURED,
+}
+# What is said of most work, one touch from the list.
+WAYS = frozenset({"started", "finished", "hold_passed", "hold_failed"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Way:
+    """A short way to one form of a task."""
+
+    key: str
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskLine:
-    """One task to report on."""
+    """One task to report on; ``waits`` says what it waits for, ``ways`` lead to what is said most."""
 
     id: int
     title: str
     pool: str
     crew: str
     when: str
+    hatch: str
     state: str
     word: str
+    waits: str
+    ways: tuple[Way, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TaskGroup:
-    title: str
+class PoolSheet:
+    """A pool as it stands, hatched where the work of these days is; ``picture`` is ``None`` without a design."""
+
+    name: str
+    picture: Picture | None
     lines: tuple[TaskLine, ...]
 
 
@@ -42,8 +85,16 @@ class ReportPage:
     """Context ``page`` of ``planner/report.html``. ``crews`` is empty where a foreman sees the own crew only."""
 
     crews: tuple[CrewChoice, ...]
-    groups: tuple[TaskGroup, ...]
+    pools: tuple[PoolSheet, ...]
     short: Form
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FormGroup:
+    """Forms that belong together."""
+
+    title: str
+    forms: tuple[Form, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +103,8 @@ class TaskPage:
 
     line: TaskLine
     where: str
-    forms: tuple[Form, ...]
+    picture: Picture | None
+    groups: tuple[FormGroup, ...]
 
 
 def may_be_said(reader: Reader, task: TaskFacts, own_crew: str) -> bool:
@@ -67,31 +119,37 @@ def present_report(
     own_crew: str,
     shown_crew: str,
     short: Form,
+    designs: Mapping[int, PoolDesign],
+    levels_m: Mapping[int, float],
 ) -> ReportPage:
-    """The work of today and the next working day, and what nobody has said anything of."""
+    """The work of today and the next working day, and what nobody has said anything of, pool by pool.
+
+    Parameters
+    ----------
+    designs, levels_m : mapping
+        Design and last reported water level [m] by job id.
+    """
     crew = own_crew or shown_crew
-    calendar = reader.world.crews.branch_calendar
-    coming = calendar.next_working_day(reader.today)
-    seen: set[int] = set()
-    groups = []
-    for title, picked in (
-        (reader.gettext("Nothing said yet"), _silent(reader)),
-        (reader.gettext("Under way"), _under_way(reader)),
-        (reader.gettext("Today"), _on(reader, reader.today)),
-        (reader.gettext("Next: {day}").format(day=reader.day(coming)), _on(reader, coming)),
-    ):
-        lines = []
-        for job, task in picked:
-            if task.id not in seen and may_be_said(reader, task, crew):
-                seen.add(task.id)
-                lines.append(task_line(reader, job, task))
-        groups.append(TaskGroup(title=title, lines=tuple(lines)))
+    coming = reader.world.crews.branch_calendar.next_working_day(reader.today)
+    picked: dict[int, tuple[JobFacts, dict[int, TaskFacts]]] = {}
+    # What nobody spoke of comes first, then what is going on, then what is planned.
+    for found in (_silent(reader), _under_way(reader), _on(reader, reader.today), _on(reader, coming)):
+        for job, task in found:
+            if may_be_said(reader, task, crew):
+                picked.setdefault(job.id, (job, {}))[1].setdefault(task.id, task)
     choices = tuple(
         CrewChoice(key=one.key, name=one.name, chosen=one.key == shown_crew) for one in reader.world.crews.crews
     )
     return ReportPage(
         crews=() if own_crew else choices,
-        groups=tuple(group for group in groups if group.lines),
+        pools=tuple(
+            PoolSheet(
+                name=job.name or next(iter(tasks.values())).site.name,
+                picture=picture_of(reader, job, tuple(tasks.values()), designs.get(job.id), levels_m.get(job.id)),
+                lines=tuple(task_line(reader, job, task) for task in tasks.values()),
+            )
+            for job, tasks in picked.values()
+        ),
         short=short,
     )
 
@@ -105,26 +163,81 @@ def present_task(
     said_by: str,
     sent_ids: Iterable[str],
     refused: Mapping[str, Form],
+    design: PoolDesign | None,
+    level_m: float | None,
+    asked: str = "",
 ) -> TaskPage:
-    """One task with its forms; a refused form comes back as it was sent, with what is wrong."""
-    forms = []
+    """One task with its forms; a refused form comes back as it was sent, with what is wrong.
+
+    Parameters
+    ----------
+    level_m : float, optional
+        Water level the site read last [m].
+    asked : str
+        Key of the form a visitor came for; it stands open.
+    """
+    groups: dict[str, list[Form]] = {}
     for form, sent_id in zip(forms_of(reader, job, task, said_by=said_by), sent_ids, strict=False):
-        forms.append(refused.get(form.key) or replace(form, sent_id=sent_id))
-    return TaskPage(line=task_line(reader, job, task), where=where, forms=tuple(forms))
+        shown = refused.get(form.key) or replace(form, sent_id=sent_id)
+        opened = shown.key == asked or bool(shown.error) or any(field.error for field in shown.fields)
+        groups.setdefault(GROUPS.get(form.kind, OTHER), []).append(replace(shown, opened=opened))
+    return TaskPage(
+        line=task_line(reader, job, task),
+        where=where,
+        picture=picture_of(reader, job, (task,), design, level_m),
+        groups=tuple(FormGroup(title=reader.gettext(title), forms=tuple(forms)) for title, forms in groups.items()),
+    )
+
+
+def picture_of(
+    reader: Reader, job: JobFacts, tasks: Sequence[TaskFacts], design: PoolDesign | None, level_m: float | None
+) -> Picture | None:
+    """A pool as it stands now under today's sky, hatched where tasks work; ``None`` without a design."""
+    if design is None:
+        return None
+    built = built_of(job, design, level_m)
+    shape = shape_of(design)
+    halves = half_days(
+        reader.world.skies.get(job.site.id), reader.world.climate, zone=reader.zone, from_on=reader.today, days=1
+    )
+    works = [
+        Work(
+            place=place_of(task),
+            hatch=hatch_of(worked.trade),
+            from_m=built.water_level_m,
+            until_m=design.basin.stations()[-1][1],
+        )
+        for worked in tasks
+        for task in _looked_at(job, worked)
+    ]
+    said = f"{job.name}: {', '.join(task.title for task in tasks)}"
+    return Easel(sheet_of(shape, WORK_WIDTH / ground_m(shape))).work(built, works, halves[1:], (), said)
+
+
+def _looked_at(job: JobFacts, task: TaskFacts) -> tuple[TaskFacts, ...]:
+    """A visit looks at the work before it; any other task is its own place."""
+    if task.kind != "visit":
+        return (task,)
+    before = {link.before for link in bridged_links(job) if link.after == task.id}
+    return tuple(one for one in job.tasks if one.id in before)
 
 
 def task_line(reader: Reader, job: JobFacts, task: TaskFacts) -> TaskLine:
     """A task in a line: what, where, who, when, and how it stands."""
     stay = reader.stays.get(task.id)
     state = reader.state(job, task)
+    forms = [form for form in forms_of(reader, job, task, said_by="") if form.kind in WAYS]
     return TaskLine(
         id=task.id,
         title=task.title,
         pool=job.name or task.site.name,
         crew=", ".join(reader.crew_names(stay)),
         when=reader.when(stay.start_at) if stay is not None else "",
+        hatch=hatch_of(task.trade),
         state=state,
         word=reader.gettext(STATE_WORDS[state]),
+        waits=waits_for(reader, job, task),
+        ways=tuple(Way(key=form.key, words=form.submit) for form in forms),
     )
 
 

@@ -49,6 +49,7 @@ class Form:
     hidden: tuple[tuple[str, str], ...] = ()
     sent_id: str = ""
     error: str = ""
+    opened: bool = False
 
 
 def forms_of(reader: Reader, job: JobFacts, task: TaskFacts, *, said_by: str) -> tuple[Form, ...]:

@@ -1,49 +1,53 @@
 """Today: what needs a decision, then who is where."""
 
-from collections.abc import Sequence
+import itertools
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from crews.domain.facts import CrewFacts
+from jobs.domain.facts import SiteFacts
 from planner.dayplans.domain.sky import age_words
 from planner.dayplans.presenters.measures import Gettext
 from planner.dayplans.presenters.measures import day as day_words
 from planner.plans.domain.world import Stay, World
 from planner.watch.domain.watch import watch
-from planner.web.presenters.day_scale import DayScale
 from planner.web.presenters.decisions.bookings import booking_decisions
 from planner.web.presenters.decisions.decision import Decision, in_order
 from planner.web.presenters.decisions.holds import hold_decisions
 from planner.web.presenters.decisions.silence import silences
 from planner.web.presenters.decisions.sky import sky_decisions
-from planner.web.presenters.pools.half_days import half_days
+from planner.web.presenters.half_sky import HalfDay
+from planner.web.presenters.pools.half_days import skies_by_day
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.roads import pieces_of, road_stops
-from planner.web.presenters.road import Road, draw_road
+from planner.web.presenters.road import Road, days_of, draw_road
+from planner.web.presenters.sun import Sun, sun_at
 from planner.web.presenters.trades import LegendEntry, legend
-
-PX_PER_DAY = 352.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CrewDay:
-    """One crew on one day; ``road`` is ``None`` where ``says`` tells why there is none."""
+class Due:
+    """What is to be decided by one moment, under the sun where it stands then; ``new_day`` after a night."""
 
-    day: str
-    where: str
-    road: Road | None
-    says: str
+    by: str
+    past: bool
+    new_day: bool
+    sun: Sun
+    decisions: tuple[Decision, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CrewRow:
+    """One crew with its road over today and the next working day."""
+
     name: str
     key: str
     foreman: str
     phone: str
     dial: str
-    days: tuple[CrewDay, ...]
+    road: Road
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +58,7 @@ class TodayPage:
     plan: str
     sky: str
     decisions: tuple[Decision, ...]
+    dues: tuple[Due, ...]
     pressing: int
     days: tuple[str, ...]
     crews: tuple[CrewRow, ...]
@@ -77,17 +82,29 @@ def today_page(world: World, stays: Sequence[Stay], plan: PlanFacts, links: Link
     days = (reader.today, calendar.next_working_day(reader.today))
     decisions = in_order([*_plan_decisions(reader, plan, links), *_work_decisions(reader, stays, links)], world.as_of)
     rows = tuple(_crew(reader, crew, days, links) for crew in world.crews.crews) if plan.number else ()
-    drawn = [day.road for row in rows for day in row.days if day.road is not None]
     return TodayPage(
         day=day_words(reader.today, gettext),
         plan=_plan(reader, plan),
         sky=_sky(reader),
         decisions=decisions,
+        dues=tuple(_dues(reader, decisions)),
         pressing=sum(one.past or one.by_at is None for one in decisions),
         days=tuple(day_words(on, gettext) for on in days),
         crews=rows,
-        legend=legend((entry.hatch, entry.title) for road in drawn for entry in road.legend),
+        legend=legend((entry.hatch, entry.title) for row in rows for entry in row.road.legend),
     )
+
+
+def _dues(reader: Reader, decisions: Sequence[Decision]) -> Iterator[Due]:
+    """Decisions in their order, those of one moment together."""
+    before: date | None = None
+    for (by, past), group in itertools.groupby(decisions, key=lambda one: (one.by, one.past)):
+        together = tuple(group)
+        at = together[0].by_at or reader.world.as_of
+        on = reader.date_of(at)
+        new_day = before is not None and on > before
+        yield Due(by=by, past=past, new_day=new_day, sun=sun_at(at, reader.zone), decisions=together)
+        before = on
 
 
 def _work_decisions(reader: Reader, stays: Sequence[Stay], links: Links) -> list[Decision]:
@@ -155,38 +172,33 @@ def _sky(reader: Reader) -> str:
 
 
 def _crew(reader: Reader, crew: CrewFacts, days: tuple[date, ...], links: Links) -> CrewRow:
+    sky: dict[date, HalfDay] = {}
+    for on in days:
+        pieces = pieces_of(reader, crew, on)
+        sky |= skies_by_day(reader, pieces[0].task.site if pieces else _any_site(reader), on, 1)
     return CrewRow(
         name=crew.name,
         key=crew.key,
         foreman=crew.foreman,
         phone=crew.phone,
         dial="".join(sign for sign in crew.phone if sign.isdigit() or sign == "+"),
-        days=tuple(_day(reader, crew, on, links) for on in days),
+        road=draw_road(
+            crew.name,
+            days_of(
+                days,
+                due=lambda on: crew.calendar.window_on(on) is not None,
+                sky=sky,
+                where=lambda on: links.crew_day(crew.key, on),
+            ),
+            [stop for on in days for stop in road_stops(reader, crew, on, links)],
+            zone=reader.zone,
+            today=reader.today,
+            gettext=reader.gettext,
+        ),
     )
 
 
-def _day(reader: Reader, crew: CrewFacts, on: date, links: Links) -> CrewDay:
-    gettext = reader.gettext
-    where = links.crew_day(crew.key, on)
-    window = crew.calendar.window_on(on)
-    pieces = pieces_of(reader, crew, on)
-    if not pieces:
-        says = gettext("No work planned.") if window is not None else gettext("Free day.")
-        return CrewDay(day=day_words(on, gettext), where=where, road=None, says=says)
-    sky = half_days(
-        reader.world.skies.get(pieces[0].task.site.id),
-        reader.world.climate,
-        zone=reader.zone,
-        from_on=on,
-        days=1,
-    )
-    road = draw_road(
-        f"{crew.name}, {day_words(on, gettext)}",
-        road_stops(reader, crew, on, lambda piece: where),
-        scale=DayScale(from_on=on, days=1, zone=reader.zone, px_per_day=PX_PER_DAY),
-        windows=(window,) if window is not None else (),
-        sky=sky,
-        now=reader.world.as_of if on == reader.today else None,
-        gettext=gettext,
-    )
-    return CrewDay(day=day_words(on, gettext), where=where, road=road, says="")
+def _any_site(reader: Reader) -> SiteFacts | None:
+    """The sky over a crew that is nowhere: over the first open site with a forecast."""
+    sites = {task.site.id: task.site for _, task in reader.tasks.values() if task.is_open}
+    return next((site for key, site in sorted(sites.items()) if key in reader.world.skies), None)

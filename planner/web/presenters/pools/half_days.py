@@ -1,14 +1,16 @@
 """The sky over a site cut into half-days for a drawing: the forecast where it reaches, past years behind it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
+from jobs.domain.facts import SiteFacts
 from planner.forecast.domain.chance import widen
 from planner.forecast.domain.climate import PROBABILITIES, Climate, HalfDayClimate, Quantiles
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.site_sky import SiteSky
 from planner.web.presenters.half_sky import DAY_FROM, NIGHT_FROM, HalfDay
+from planner.web.presenters.pools.reader import Reader
 
 MIDDLE = PROBABILITIES.index(0.5)
 DAY = timedelta(days=1)
@@ -25,6 +27,15 @@ def half_days(
     them: what is not known never reads as dry.
     """
     return tuple(_halves(sky, climate, zone, from_on, days))
+
+
+def skies_by_day(reader: Reader, site: SiteFacts | None, from_on: date, days: int) -> Mapping[date, HalfDay]:
+    """The daylight half of every day over a site; nothing known where no site is meant."""
+    if site is None:
+        return {}
+    sky = reader.world.skies.get(site.id)
+    halves = half_days(sky, reader.world.climate, zone=reader.zone, from_on=from_on, days=days)
+    return {half.from_at.date(): half for half in halves if not half.night}
 
 
 def _halves(sky: SiteSky | None, climate: Climate, zone: ZoneInfo, from_on: date, days: int) -> Iterator[HalfDay]:

@@ -8,6 +8,7 @@ from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.plans.domain.states import TaskState
 from planner.web.presenters.pools.binding_words import GateLine, binding_sentence, shut_lines
 from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.pools.waiting import waits_for
 
 # What asks for an eye first: nobody said anything, then work that is going on, then what is to come.
 RANK: dict[TaskState, int] = {"unreported": 0, "started": 1, "clear": 2, "waiting": 2}
@@ -21,6 +22,7 @@ class NextEvent:
     key: str
     state: TaskState
     state_word: str
+    waits: str
     when: str
     crew: str
     binding: str
@@ -91,6 +93,7 @@ def _event(reader: Reader, job: JobFacts, task: TaskFacts, starts_at: datetime) 
         key=task.key,
         state=state,
         state_word=reader.gettext(STATE_WORDS[state]),
+        waits=waits_for(reader, job, task),
         when=span_words(reader, task),
         crew=", ".join(reader.crew_names(stay)) or reader.trade_title(task.trade),
         binding=binding_sentence(reader, reader.gatekeeper.binding(job, task)),

@@ -14,6 +14,7 @@ from planner.web.presenters.pools.amounts import task_amount
 from planner.web.presenters.pools.binding_words import GateLine, binding_sentence, shut_lines
 from planner.web.presenters.pools.head import span_words
 from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.pools.waiting import waits_for
 from planner.web.presenters.strips import HOLD_WORDS
 from planner.web.presenters.trades import hatch_of
 
@@ -38,6 +39,7 @@ class TaskLine:
     trade: str
     state: TaskState
     state_word: str
+    waits: str
     when: str
     iso: str
     crew: str
@@ -100,6 +102,7 @@ def _task(reader: Reader, job: JobFacts, task: TaskFacts, number: int) -> TaskLi
         trade=reader.trade_title(task.trade),
         state=state,
         state_word=reader.gettext(STATE_WORDS[state]),
+        waits=waits_for(reader, job, task),
         when=span_words(reader, task) or reader.gettext("not in the plan"),
         iso=starts_at.astimezone(reader.zone).isoformat(timespec="minutes") if starts_at is not None else "",
         crew=", ".join(reader.crew_names(stay)),

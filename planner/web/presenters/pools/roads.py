@@ -1,16 +1,14 @@
 """A crew's pieces of work on single days as the road that is drawn."""
 
-from collections.abc import Callable
 from datetime import date
 
 from crews.domain.facts import CrewFacts
 from crews.domain.travel import Place, Stop, TravelRules, trip_between
 from planner.dayplans.domain.day import Piece, pieces_on
 from planner.plans.domain.people import site_stop
+from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.road import RoadStop
-
-Where = Callable[[Piece], str]
 
 
 def pieces_of(reader: Reader, crew: CrewFacts, on: date) -> tuple[Piece, ...]:
@@ -18,8 +16,8 @@ def pieces_of(reader: Reader, crew: CrewFacts, on: date) -> tuple[Piece, ...]:
     return pieces_on(reader.day_of(crew, on), on, crew=crew.key)
 
 
-def road_stops(reader: Reader, crew: CrewFacts, on: date, where: Where) -> tuple[RoadStop, ...]:
-    """Stops of a crew on a date, each with the drive that leads there."""
+def road_stops(reader: Reader, crew: CrewFacts, on: date, links: Links) -> tuple[RoadStop, ...]:
+    """Stops of a crew on a date, each with the drive that leads there and its place on the page of its pool."""
     stops: list[RoadStop] = []
     before = _yard(reader) if crew.own else None
     for piece in pieces_of(reader, crew, on):
@@ -38,7 +36,7 @@ def road_stops(reader: Reader, crew: CrewFacts, on: date, where: Where) -> tuple
                 state=reader.state(piece.job, piece.task),
                 travel_minutes=trip.minutes if trip is not None else 0,
                 travel_m=trip.km * 1000 if trip is not None else 0.0,
-                where=where(piece),
+                where=links.task(piece.job.id, piece.task.key),
                 with_crews=tuple(reader.crews[key].name for key in others if key in reader.crews),
             )
         )

@@ -6,6 +6,7 @@ from datetime import datetime
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from planner.plans.domain.assemble import bridged_links
 from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.pools.waiting import visit_words
 from planner.web.presenters.strips import HoldAt, HoldResult, Strip
 
 RESULTS: dict[str, HoldResult] = {"open": "open", "passed": "passed", "failed": "failed"}
@@ -54,7 +55,8 @@ def holds_of(reader: Reader, job: JobFacts) -> tuple[HoldAt, ...]:
     for hold in job.holds:
         at = hold_at(reader, hold)
         if at is not None:
-            found.append(HoldAt(title=hold.title, at=at, result=RESULTS[hold.result]))
+            result = RESULTS[hold.result]
+            found.append(HoldAt(title=hold.title, at=at, result=result, visit=visit_words(reader, job, hold)))
     return tuple(found)
 
 
