@@ -147,7 +147,7 @@ def draft_plan(
     assembled, result = solve_branch(world, first_on=first_on, parameters=parameters, on_progress=on_progress)
     if result.status != "planned":
         says = [*world.notes, *(clash.says for clash in result.clashes)]
-        raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:3]))
+        raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:8]))
     result = steadier(assembled, world.told, result, parameters)
     return DraftPlan(world=world, assembled=assembled, result=result)
 
@@ -188,7 +188,8 @@ def solve_branch(
         if result.status == "planned":
             return assembled, result
         limited = {task.key for task in assembled.problem.tasks if task.latest_start is not None}
-        lapsing = limited & {clash.task for clash in result.clashes}
+        latest = {clash.task for clash in result.clashes if clash.gate == "latest"}
+        lapsing = limited & (latest or {clash.task for clash in result.clashes})
         if lapsing:
             let_lapse |= lapsing
         elif horizon_days < LONGER_HORIZON_DAYS:

@@ -16,6 +16,7 @@ from planner.solver.check import check, cost_of
 from planner.solver.cpsat.engine import ENGINE, Found
 from planner.solver.cpsat.neighbourhoods import NOWHERE, Around
 from planner.solver.cpsat.search import Searched, search
+from planner.solver.explain.clash import Patience, clashes_of, find_cores
 from planner.solver.faults import refuse_faulty
 from planner.solver.laying.greedy import Draft, Greedy, stuck_clash
 from planner.solver.laying.ground import Ground
@@ -221,8 +222,18 @@ class Solving:
             proven=proven,
         )
 
+    def _patience(self) -> Patience:
+        """How long to look for what clashes: as long as a plan was looked for, within bounds."""
+        if isinstance(self._parameters, Patient):
+            return Patience(clock_seconds=min(60.0, max(2.0, self._parameters.seconds)))
+        return Patience(clock_seconds=600.0)
+
     def _clashes(self, drafts: tuple[Draft, ...], searched: Searched | None) -> tuple[Clash, ...]:
-        """Where the greedy plans broke off, each task once, in the words of what is known."""
+        """What cannot hold together; if that was not found, where the greedy plans broke off, each task once."""
+        if searched is not None:
+            cores = find_cores(self._ground.problem, self._patience())
+            if cores:
+                return clashes_of(self._ground.problem, cores)
         code = "solver.not_found"
         if searched is None:
             code = "solver.no_place"

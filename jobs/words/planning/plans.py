@@ -7,7 +7,7 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "plans.no_plan": (
         "No plan is possible for {branch}: {clashes}",
-        "Change the first requirement named, then plan again.",
+        "Let go of one of these, then plan again.",
     ),
     "plans.none_in_force": (
         "{branch} has no plan in force.",

@@ -37,6 +37,54 @@ WORDS: dict[str, tuple[str, str]] = {
         "No plan was found in the time given; the search broke off at {task} ({job}): {gate}.",
         "Let it search longer, or give the task more days, another crew or more gear.",
     ),
+    "solver.clash_latest": (
+        "{task} ({job}) must start by {when}{why}.",
+        "Let it start later.",
+    ),
+    "solver.clash_longest": (
+        "{task} ({job}) must start within {most} after {before}{why}.",
+        "Allow a longer wait, or look at {before} again before it starts.",
+    ),
+    "solver.clash_frozen": (
+        "{task} ({job}) is frozen at {when}.",
+        "Let it move.",
+    ),
+    "solver.clash_site": (
+        "{task} ({job}) must fit into the hours and days of its site.",
+        "Ask for longer hours or another day on the site.",
+    ),
+    "solver.clash_hour": (
+        "{task} ({job}) must start early in the day.",
+        "Allow a later start of the day.",
+    ),
+    "solver.clash_weather": (
+        "Weather forbids starts of {task} ({job}).",
+        "Give it more days, or protect the work.",
+    ),
+    "solver.clash_gear": (
+        "There are only {count} of {gear}.",
+        "Hire one more.",
+    ),
+    "solver.clash_limit": (
+        "Only {count} a day may start of {limit}.",
+        "Ask for one more a day.",
+    ),
+    "solver.clash_one_go": (
+        "{task} ({job}) may not stop over a night or over days without work.",
+        "Split it, or let it stop overnight.",
+    ),
+    "solver.clash_earliest": (
+        "{task} ({job}) may not start before {when}{why}.",
+        "Have it ready sooner.",
+    ),
+    "solver.clash_one_place": (
+        "{crew} can be in one place only.",
+        "Bring in another crew, or work a Saturday.",
+    ),
+    "solver.clash_horizon": (
+        "{job}: waits and working time alone do not fit into the {days} days of this plan.",
+        "Plan further ahead.",
+    ),
     "solver.pinned": (
         "Work that is pinned breaks a rule by itself: {says}",
         "Unpin one of the tasks, or correct what was reported.",
