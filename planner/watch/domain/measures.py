@@ -1,7 +1,7 @@
-"""Which measures to prepare: those that answer a limit that is near, and those that pay for themselves."""
+"""Which measures to prepare: those that spare more than they cost, and those a guide asks for."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from itertools import combinations
 
 from jobs.domain.exposure import Hazard, Measure
@@ -16,15 +16,35 @@ HAZARD_OF_LIMIT: Mapping[str, Hazard] = {
     "gust_max_m_s": "wind",
 }
 
+# Near its limit each of these takes an answer whatever it spares: a guide asks for precautions at a rate of drying
+# (aci_305), and nobody prices a crack by its chance.
+ASKED_FOR: frozenset[Hazard] = frozenset({"drying"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Advised(Measure):
+    """A measure with what it spares beside the others that are taken [dollars]."""
+
+    spared_dollars: int
+
+    @property
+    def pays(self) -> bool:
+        """Whether it spares at least its price."""
+        return self.spared_dollars >= self.dollars
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """Measures in the order of the data, their price [dollars], and what is left: chance [0..1], loss [dollars]."""
+    """Measures in the order of the data, their price [dollars], and what is left: chance [0..1], loss [dollars].
 
-    measures: tuple[Measure, ...]
+    ``left_out`` answer a hazard that is near and would spare less than they cost.
+    """
+
+    measures: tuple[Advised, ...]
     price_dollars: int
     chance_left: float
     loss_left_dollars: int
+    left_out: tuple[Advised, ...] = ()
 
     @property
     def dollars(self) -> int:
@@ -67,13 +87,14 @@ def chance_left(hazards: Mapping[Hazard, float], measures: Iterable[Measure]) ->
 def choose(
     measures: Sequence[Measure], *, hazards: Mapping[Hazard, float], near: frozenset[Hazard], loss_dollars: int
 ) -> Choice:
-    """The cheapest set of measures, price and expected loss together.
+    """The cheapest set of measures, price and expected loss together, each of them worth its price or asked for.
 
     Parameters
     ----------
     measures : what the exposure's data offer.
     hazards : chance [0..1] of each.
-    near : hazards whose limit is near: each that has an answer gets one.
+    near : hazards whose limit is near: those of ``ASKED_FOR`` get an answer; for the others it is said what each
+        answer would spare.
     loss_dollars : loss if hit.
 
     Returns
@@ -82,20 +103,43 @@ def choose(
         Of equal sets the one with fewer measures, then the first in the order of the data. Hours are shown, not
         priced: they are the crew's paid day.
     """
-    must = {hazard for hazard in near if any(hazard in measure.answers for measure in measures)}
-    best: Choice | None = None
+    taken, loss_left = _cheapest(measures, hazards, near & ASKED_FOR, loss_dollars)
+
+    def advised(measure: Measure, *, without: Sequence[Measure], along: Sequence[Measure]) -> Advised:
+        spared = _loss(hazards, without, loss_dollars) - _loss(hazards, along, loss_dollars)
+        values = {one.name: getattr(measure, one.name) for one in fields(Measure)}
+        return Advised(**values, spared_dollars=spared)
+
+    rest = [measure for measure in measures if measure not in taken and near & frozenset(measure.answers)]
+    return Choice(
+        measures=tuple(
+            advised(one, without=[other for other in taken if other is not one], along=taken) for one in taken
+        ),
+        price_dollars=sum(measure.dollars for measure in taken),
+        chance_left=chance_left(hazards, taken),
+        loss_left_dollars=loss_left,
+        left_out=tuple(advised(one, without=taken, along=(*taken, one)) for one in rest),
+    )
+
+
+def _loss(hazards: Mapping[Hazard, float], taken: Iterable[Measure], loss_dollars: int) -> int:
+    return expected_loss(chance_left(hazards, taken), loss_dollars)
+
+
+def _cheapest(
+    measures: Sequence[Measure], hazards: Mapping[Hazard, float], asked_for: frozenset[Hazard], loss_dollars: int
+) -> tuple[tuple[Measure, ...], int]:
+    """The set that costs least with the loss it leaves, and that loss [dollars]."""
+    must = {hazard for hazard in asked_for if any(hazard in measure.answers for measure in measures)}
+    best: tuple[Measure, ...] | None = None
+    best_loss = best_dollars = 0
     for size in range(len(measures) + 1):
         for taken in combinations(measures, size):
             if must - {hazard for measure in taken for hazard in measure.answers}:
                 continue
-            left = chance_left(hazards, taken)
-            choice = Choice(
-                measures=taken,
-                price_dollars=sum(measure.dollars for measure in taken),
-                chance_left=left,
-                loss_left_dollars=expected_loss(left, loss_dollars),
-            )
-            if best is None or choice.dollars < best.dollars:
-                best = choice
+            loss = _loss(hazards, taken, loss_dollars)
+            dollars = loss + sum(measure.dollars for measure in taken)
+            if best is None or dollars < best_dollars:
+                best, best_loss, best_dollars = taken, loss, dollars
     assert best is not None, "all measures together answer every hazard that has an answer"
-    return best
+    return best, best_loss

@@ -21,6 +21,8 @@ from planner.watch.domain.skies import sky_over, usable_series
 from planner.watch.domain.thresholds import KNOWN_SHARE
 from planner.watch.domain.verdict import Case, raised, steadied, verdict_of
 
+ESTIMATES = "computed; shares spared are estimates"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Previous:
@@ -148,12 +150,19 @@ def going_lines(exposure: Exposure, judgement: StartJudgement, choice: Choice) -
         line("loss", exposure.loss_dollars, "dollars", data),
         line("expected", expected_loss(judgement.chance_hit, exposure.loss_dollars), "dollars", sum_of),
     ]
-    lines += [line("measure", measure.dollars, "dollars", data, title=measure.title) for measure in choice.measures]
+    for taken in choice.measures:
+        lines.append(line("measure", taken.dollars, "dollars", data, title=taken.title))
+        spares = "spares" if taken.pays else "asked_for"
+        lines.append(line(spares, taken.spared_dollars, "dollars", ESTIMATES, title=taken.title))
     if choice.measures:
         lines += [
-            line("chance_left", choice.chance_left, "share", "computed; shares spared are estimates"),
+            line("chance_left", choice.chance_left, "share", ESTIMATES),
             line("expected_left", choice.loss_left_dollars, "dollars", sum_of),
         ]
+    lines += [
+        line("left_out", one.spared_dollars, "dollars", ESTIMATES, title=one.title, price=one.dollars)
+        for one in choice.left_out
+    ]
     return (*lines, line("going", choice.dollars, "dollars", sum_of))
 
 

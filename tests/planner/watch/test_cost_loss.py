@@ -5,6 +5,8 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from jobs.domain.exposure import Measure
 from planner.watch.domain.measures import chance_left, choose
@@ -115,18 +117,54 @@ def test_a_measure_is_prepared_where_it_pays():
     cover = Measure(title="Cover", dollars=300, hours=1, answers=("rain",), spares=0.6)
     heat = Measure(title="Heat", dollars=1, hours=1, answers=("cold",), spares=0.9)
     pays = choose((cover, heat), hazards={"rain": 0.12}, near=frozenset(), loss_dollars=6000)
-    assert pays.measures == (cover,)
+    (taken,) = pays.measures
+    assert (taken.title, taken.dollars, taken.spared_dollars, taken.pays) == ("Cover", 300, 432, True)
     assert pays.dollars == 300 + 288
     idle = choose((cover, heat), hazards={"rain": 0.08}, near=frozenset(), loss_dollars=6000)
     assert idle.measures == ()
     assert idle.dollars == 480
 
 
-def test_a_limit_that_is_near_takes_the_cheapest_answer():
-    dear = Measure(title="Dear", dollars=600, hours=4, answers=("cold",), spares=0.8)
-    cheap = Measure(title="Cheap", dollars=180, hours=1, answers=("cold",), spares=0.5)
-    near = choose((dear, cheap), hazards={}, near=frozenset({"cold", "wind"}), loss_dollars=6000)
-    assert near.measures == (cheap,)
+def test_a_limit_that_is_near_buys_nothing_that_spares_less_than_its_price():
+    """A $90 heater that spares 60 percent of 1 percent of $700 spares $4: it is named with both, not advised."""
+    heater = Measure(title="Heater", dollars=90, hours=2, answers=("cold",), spares=0.6)
+    cold = choose((heater,), hazards={"cold": 0.01}, near=frozenset({"cold"}), loss_dollars=700)
+    assert cold.measures == ()
+    assert cold.dollars == 7
+    (named,) = cold.left_out
+    assert (named.title, named.dollars, named.spared_dollars, named.pays) == ("Heater", 90, 4, False)
+
+
+def test_fast_drying_takes_the_cheapest_answer_whatever_its_chance():
+    """Source: ACI 305: precautions from a rate of drying on."""
+    dear = Measure(title="Dear", dollars=600, hours=4, answers=("drying",), spares=0.8)
+    cheap = Measure(title="Cheap", dollars=180, hours=1, answers=("drying",), spares=0.5)
+    near = choose((dear, cheap), hazards={}, near=frozenset({"drying", "wind"}), loss_dollars=6000)
+    assert [one.title for one in near.measures] == ["Cheap"]
+    assert not near.measures[0].pays
+
+
+measures_drawn = st.lists(
+    st.builds(
+        Measure,
+        title=st.text(max_size=3),
+        dollars=st.integers(0, 900),
+        hours=st.just(1.0),
+        answers=st.sets(st.sampled_from(("rain", "cold", "heat", "wind", "drying")), min_size=1).map(tuple),
+        spares=st.floats(0.0, 1.0),
+    ),
+    max_size=5,
+)
+chances = st.dictionaries(st.sampled_from(("rain", "cold", "heat", "wind")), st.floats(0.0, 1.0))
+
+
+@given(measures_drawn, chances, st.sets(st.sampled_from(("rain", "cold", "wind"))).map(frozenset))
+def test_every_measure_advised_spares_its_price(measures, hazards, near):
+    """All hazards here have a chance, so that nothing is asked for whatever it spares."""
+    choice = choose(measures, hazards=hazards, near=near, loss_dollars=6000)
+    assert all(one.pays for one in choice.measures)
+    unprepared = choose((), hazards=hazards, near=near, loss_dollars=6000)
+    assert choice.dollars <= unprepared.dollars
 
 
 def test_what_two_covers_spare_is_multiplied_and_other_hazards_stay():

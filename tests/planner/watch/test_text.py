@@ -34,9 +34,9 @@ def test_a_limit_that_is_near_is_told_in_the_units_of_the_trade():
     said = text_of(
         series=sky(144, air_temp_c=between(20, 21, 6.0, 12.0)), now=local(5, day=1), bookings=(booked(7, 2),)
     )
-    assert "PREPARE. Going prepared costs $250, moving $830." in said
+    assert "PREPARE. Going costs $0, moving $830." in said
     assert "Near: coldest air, 43 °F at 8:00 pm, limit 40 °F (Cold weather concreting)." in said
-    assert "Prepare: Blankets, $250, 2 hours." in said
+    assert "left out, Blankets at $250: would spare: $0" in said
     assert "A booking can no longer be called off free of charge." in said
 
 

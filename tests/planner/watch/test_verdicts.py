@@ -106,9 +106,12 @@ def test_the_worst_hour_is_named():
     assert gust.limit_value == pytest.approx(13.0)
 
 
-def test_cold_air_near_its_limit_asks_for_blankets():
+def test_cold_air_near_its_limit_names_what_is_not_worth_its_price():
+    """The forecast knows 43 degF, above the limit: blankets would spare nothing and are not advised."""
     start = watched(series=sky(144, air_temp_c=between(20, 21, 6.0, 12.0)))
-    assert [measure.title for measure in start.measures] == ["Blankets"]
+    assert start.measures == ()
+    left_out = {line.label: line.value for line in start.arithmetic if line.label.startswith("left out")}
+    assert left_out["left out, Blankets at $250: would spare"] == 0
 
 
 def test_thunder_stops_people_where_no_concrete_is_lost():
