@@ -2,10 +2,13 @@
 
 from datetime import time
 
+from django.core.exceptions import ValidationError
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
+from crews.domain.supplier_letters import LetterKind, check_letter
+from jobs.domain.errors import CannotDo
 from jobs.models import one_line
 
 
@@ -170,13 +173,30 @@ class BranchReach(models.Model):
     quiet_until = models.TimeField(default=time(6))
     ask_letter = models.TextField(blank=True, max_length=4000)
     move_letter = models.TextField(blank=True, max_length=4000)
-    cancel_letter = models.TextField(blank=True, max_length=4000)
+    call_off_letter = models.TextField(blank=True, max_length=4000)
+
+    writes_by_itself = models.BooleanField(
+        default=False, help_text=_("Letters to suppliers go out by themselves when a call is due within a working day.")
+    )
 
     class Meta:
         verbose_name_plural = "branch reaches"
 
     def __str__(self) -> str:
         return str(self.branch)
+
+    def clean(self) -> None:
+        """Refuse letters that name what there is not, or leave out what they are about."""
+        for kind, text in self.letters().items():
+            if text.strip():
+                try:
+                    check_letter(kind, text)
+                except CannotDo as refused:
+                    raise ValidationError({refused.field: str(refused)}) from refused
+
+    def letters(self) -> dict[LetterKind, str]:
+        """The office's own words by kind of letter; empty where ours are used."""
+        return {"ask": self.ask_letter, "move": self.move_letter, "call_off": self.call_off_letter}
 
 
 class Message(models.Model):

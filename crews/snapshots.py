@@ -81,6 +81,7 @@ def supplier_facts(supplier: Supplier, branch: Branch, holidays: frozenset[date]
         fee_dollars=round(supplier.fee_cents / 100),
         daily_limit=supplier.daily_limit,
         calendar=WorkCalendar(key=supplier.name, zone=branch.zone, week=week_of(supplier.week), holidays=holidays),
+        mail=supplier.email,
     )
 
 

@@ -51,6 +51,7 @@ class SupplierFacts:
     fee_dollars: int
     daily_limit: int | None
     calendar: WorkCalendar
+    mail: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -91,6 +91,22 @@ def arrived(*, branch: Branch, task: Task, kind: str, wrong: bool, now: datetime
     return booking
 
 
+def call_off(*, branch: Branch, task: Task, kind: str) -> None:
+    """A slot the office has called off; calling it off again changes nothing.
+
+    Raises
+    ------
+    CannotDo
+        ``bookings.other_branch``.
+    """
+    if task.branch_id != branch.pk:
+        raise CannotDo("bookings.other_branch", field="task")
+    live = Booking.objects.filter(task=task, kind=kind, state__in=LIVE)
+    with transaction.atomic():
+        if live.update(state=Booking.State.CANCELLED):
+            bump_inputs(branch_id=branch.pk)
+
+
 def use_up(*, branch: Branch, task: Task) -> None:
     """A visit that took place without passing leaves no slot behind: the next one is asked for from the start."""
     ended = Booking.objects.filter(task=task, task__branch=branch).exclude(state=Booking.State.CANCELLED)

@@ -65,4 +65,21 @@ WORDS: dict[str, tuple[str, str]] = {
         "{host} leads to {address}, an address inside a network.",
         "Enter a public address, or allow inside addresses with PLANNER_SEND_INSIDE=yes.",
     ),
+    "letters.unknown_field": (
+        "The letter names “{name}” in braces, which is none of its fields.",
+        "Use only these: {known}.",
+    ),
+    "letters.field_missing": (
+        "The letter does not say {{{name}}}, without which nobody knows what is meant.",
+        "Put {{{name}}} into the text.",
+    ),
+    "letters.no_mail": (
+        "{name} has no e-mail address.",
+        "Enter it with the supplier, or call {phone}.",
+    ),
+    "letters.not_wanted": (
+        "That call is no longer on the list: the plan or the booking has changed.",
+        "Look at the list again.",
+    ),
+    "letters.nobody": ("Nobody is entered to call for {kind}.", "Enter the supplier or authority first."),
 }

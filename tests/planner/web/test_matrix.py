@@ -72,6 +72,8 @@ ROUTES: dict[str, Route] = {
     "pours_note": Route(REPORTERS, post=True, args=lambda of: [of.warned], fine=(302,)),
     "holds": Route(READERS),
     "holds_visit": Route(PLANNERS, post=True, args=lambda of: [of.hold], data={"on": "2026-06-12"}, fine=(302,)),
+    # A call nobody has: refused alike for every role that may write.
+    "calls_write": Route(PLANNERS, post=True, data={"fact": "none"}, fine=(409,)),
     "sky": Route(READERS),
     "calculators": Route(READERS),
     "calculator": Route(READERS, args=lambda of: ["fill"], of_a_branch=False),

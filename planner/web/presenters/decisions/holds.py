@@ -3,15 +3,13 @@
 from collections.abc import Iterator
 from datetime import date, datetime
 
-from crews.domain.working_time import local_moment
+from crews.domain import calls
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
+from planner.dayplans.domain.calling import DAYS_AHEAD
 from planner.plans.domain.world import Stay
 from planner.web.presenters.decisions.decision import Decision
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
-
-# Working days ahead that Today looks: what has to be asked for later is on the page of its pool.
-DAYS_AHEAD = 2
 
 
 def hold_decisions(reader: Reader, links: Links) -> Iterator[Decision]:
@@ -67,16 +65,7 @@ def _decision(reader: Reader, links: Links, job: JobFacts, hold: HoldFacts, visi
 
 def ask_by(reader: Reader, visit: TaskFacts, stay: Stay) -> datetime:
     """The last moment at which a visit can be asked for with its notice, the day of the call not counted."""
-    known = reader.vocabulary.authorities.get(visit.authority)
-    supplier = reader.supplier(visit.authority)
-    calendar = reader.calendars.of(visit.authority)
-    notice = supplier.notice_working_days if supplier else (known.notice_working_days if known else 0)
-    on = calendar.add_working_days(reader.date_of(stay.start_at), -notice)
-    window = calendar.window_on(on)
-    closes_at = window[1] if window is not None else reader.opening(on)
-    if known is None:
-        return closes_at
-    return min(closes_at, local_moment(reader.world.branch.zone, on, known.ask_by))
+    return calls.ask_by(reader.desk, visit.authority, reader.date_of(stay.start_at))
 
 
 def _last_shown(reader: Reader) -> date:

@@ -4,9 +4,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from crews.domain.calls import has_letter
 from crews.domain.facts import BookingFacts
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from jobs.domain.holds import HoldRecord, shown_state
+from planner.dayplans.domain.calling import list_calls
+from planner.dayplans.presenters.calls import CallView, CallWriter
 from planner.dayplans.presenters.measures import gettext_noop
 from planner.web.presenters.day_scale import DayScale, short_day
 from planner.web.presenters.decisions.holds import ask_by
@@ -75,6 +78,15 @@ class HoldView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CallRow:
+    """A call with the place of its work; ``can_write``: a letter can stand in for it."""
+
+    view: CallView
+    where: str
+    can_write: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HoldsPage:
     """Context ``page`` of ``planner/holds.html``."""
 
@@ -83,6 +95,7 @@ class HoldsPage:
     later: tuple[HoldView, ...]
     passed: tuple[HoldView, ...]
     drawing: Strips
+    calls: tuple[CallRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +135,20 @@ def present_holds(reader: Reader, links: Links, *, plan_number: int, with_form: 
         later=tuple(_view(reader, links, one, with_form) for one in far),
         passed=tuple(_view(reader, links, one, with_form) for one in reversed(passed)),
         drawing=_draw(reader, links, [*near, *far]),
+        calls=tuple(_calls(reader, links)),
     )
+
+
+def _calls(reader: Reader, links: Links) -> Iterator[CallRow]:
+    """Every call by its deadline, inspections and bookings alike, as the office is reminded of them."""
+    world = reader.world
+    writer = CallWriter(world.branch, reader.vocabulary, world.as_of, reader.gettext)
+    for about in list_calls(world, tuple(reader.stays.values()), reader.vocabulary):
+        yield CallRow(
+            view=writer.view(about),
+            where=links.task(about.job.id, about.task.key),
+            can_write=has_letter(about.call),
+        )
 
 
 def _holds(reader: Reader) -> Iterator[_Hold]:

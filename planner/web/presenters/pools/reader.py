@@ -9,6 +9,7 @@ from crews.domain.working_time import local_moment
 from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.domain.vocabulary import Vocabulary
 from jobs.methods.loader import load_vocabulary
+from planner.dayplans.domain.calling import desk_of
 from planner.dayplans.domain.day import Day, Piece, PlanHead, part_of_clock, part_of_day
 from planner.dayplans.domain.gates.bookings import booking_gates
 from planner.dayplans.domain.gates.every import gates_of
@@ -42,6 +43,7 @@ class Reader:
         self.vocabulary: Vocabulary = load_vocabulary()
         self.judges = Judges(world)
         self.calendars = Calendars(crews=world.crews)
+        self.desk = desk_of(world, self.vocabulary)
         self.waits = Waits(world)
         self.gatekeeper = Gatekeeper(world, stays, judges=self.judges, waits=self.waits)
         self._states: dict[int, TaskState] = {}
