@@ -21,7 +21,8 @@ class Limit:
 class Measure:
     """Something a crew can prepare so that more weather is acceptable; price [dollars] and time [h].
 
-    ``spares`` is the share [0..1] of the loss it saves from each hazard it ``answers``: an estimate.
+    ``spares`` is the share [0..1] of the loss it saves from each hazard it ``answers``: an estimate. ``effect`` says
+    what it does to the concrete, ``source`` where price and share come from.
     """
 
     title: str
@@ -29,6 +30,8 @@ class Measure:
     hours: float
     answers: tuple[Hazard, ...] = ()
     spares: float = 0.0
+    effect: str = ""
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -90,6 +90,8 @@ def _measure(entry: Entry) -> Measure:
         hours=entry.number("hours"),
         answers=tuple(hazard for hazard in HAZARDS if hazard in answers),
         spares=spares,
+        effect=entry.text("effect", ""),
+        source=entry.text("source"),
     )
     entry.done()
     return measure

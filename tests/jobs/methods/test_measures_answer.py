@@ -21,6 +21,24 @@ def test_every_measure_that_spares_something_says_from_what():
             assert bool(measure.answers) == (measure.spares > 0)
 
 
+POURS = ("slab_pour", "deck_pour", "shell_pour")
+
+
+@pytest.mark.parametrize("key", POURS)
+@pytest.mark.parametrize(
+    "title", ["Blankets", "Heated enclosure", "Cooler mix", "Night pour", "sheet", "fog", "Windbreak"]
+)
+def test_a_flat_pour_has_every_usual_measure_with_price_effect_and_source(key, title):
+    (found, *_) = [one for one in load_exposures()[key].measures if title in one.title]
+    assert found.dollars > 0
+    assert found.effect
+    assert "E-LOSS" in found.source
+
+
+def test_every_measure_says_where_its_price_comes_from():
+    assert all(one.source for exposure in load_exposures().values() for one in exposure.measures)
+
+
 @pytest.mark.parametrize("key", ["slab_pour", "wall_pour", "shell_pour", "spray_pour", "deck_pour"])
 def test_every_pour_has_an_answer_to_rain(key):
     # ACI 301 (from memory): no placing in rain unless protected, so every pour has its protection listed.
