@@ -139,3 +139,45 @@ class StationDay(models.Model):
 
     def __str__(self) -> str:
         return f"{self.station} {self.day_on}"
+
+
+class VerifiedWindow(models.Model):
+    """What one source told of one half-day over one map cell, so many days ahead, and whether it came."""
+
+    source = models.CharField(max_length=20)
+    grid_key = models.CharField(max_length=60)
+    from_at = models.DateTimeField(help_text="begin of the half-day")
+    lead_day = models.PositiveSmallIntegerField()
+    percent = models.PositiveSmallIntegerField(help_text="chance told of 0.254 mm or more")
+    wet = models.BooleanField()
+    odd = models.BooleanField(help_text="number of its UTC day: a map made of the even days is tried on the odd ones")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["source", "grid_key", "from_at", "lead_day"], name="verified_once"),
+            models.CheckConstraint(condition=Q(percent__lte=100), name="verified_percent_in_range"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.source} {self.grid_key} {self.from_at:%Y-%m-%d %H:%M}, {self.lead_day} days ahead"
+
+
+class Calibration(models.Model):
+    """How the chances of one source come true over a branch, from so many verified windows; see
+    ``domain.verification.calibration``. Where there is no row, chances count as told.
+    """
+
+    branch = models.ForeignKey("jobs.Branch", on_delete=models.CASCADE, related_name="calibrations")
+    source = models.CharField(max_length=20)
+    band = models.CharField(max_length=4)
+    windows = models.PositiveIntegerField()
+    points = models.JSONField()
+    fitted_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["branch", "source", "band"], name="calibration_once_a_band"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.branch}: {self.source}, {self.band}"

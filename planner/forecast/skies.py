@@ -13,19 +13,23 @@ from jobs.domain.facts import SiteFacts
 from jobs.models import Branch
 from planner.forecast.around.alerts import PlaceAlerts, alerts_at, pull_alerts
 from planner.forecast.around.observations import measured_near, pull_observations
-from planner.forecast.chain import nws_of, providers_of, recorded_sky_of, recorded_weather, sources_of
+from planner.forecast.around.recorded import recorded_hours
+from planner.forecast.chain import nws_of, providers_of, recorded_sky_of, sources_of
 from planner.forecast.domain.climate import Climate, ObservedHour
 from planner.forecast.domain.freshness import Freshness, freshness_of
+from planner.forecast.domain.halfday import HalfDays
 from planner.forecast.domain.outside.providers import NWS
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.domain.site_sky import SiteSky
 from planner.forecast.domain.station import climate_from_hours
 from planner.forecast.domain.truth import TrueWeather
-from planner.forecast.models import ClimateRecord, ForecastRun, RecordedSky
+from planner.forecast.domain.verification.calibration import calibrated
+from planner.forecast.models import ClimateRecord, ForecastRun
 from planner.forecast.pulling import pull_chain
 from planner.forecast.selectors import find_latest_runs
 from planner.forecast.snapshots import series_of
+from planner.forecast.verification import calibrations_of
 
 # Rain of the last days decides how wet the ground still is.
 LOOK_BACK = timedelta(days=5)
@@ -73,18 +77,20 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
     """What was known of the sky over each site at a moment, by site id.
 
     Of the newest runs of each source, the first usable one in the branch's order counts, alone; if none is usable,
-    the least old. Sources are never mixed.
+    the least old. Sources are never mixed. Chances of rain are as they come true over the branch, once enough of the
+    source's windows are verified.
     """
     recorded = recorded_sky_of(branch=branch)
     providers = providers_of(branch=branch, recorded=recorded)
     places = tuple(_place(site) for site in sites)
     runs = {provider: find_latest_runs(source=provider.key, places=places, as_of=as_of) for provider in providers}
     if recorded is not None:
-        truth = _observed(recorded, branch.zone, as_of)
+        truth = recorded_hours(recorded, branch.zone, from_at=as_of - LOOK_BACK, until_at=as_of)
         observed = {} if truth is None else dict.fromkeys(places, truth)
     else:
         observed = measured_near(source=NWS.key, places=places, from_at=as_of - LOOK_BACK, now=as_of)
     warned = alerts_at(base_url=settings.PLANNER_NWS_URL, places=places, now=as_of) if NWS in providers else {}
+    corrections, half_days = calibrations_of(branch=branch), HalfDays(ZoneInfo(branch.zone))
     unpacked: dict[int, HourlySeries] = {}
     found = {}
     for site in sites:
@@ -105,14 +111,16 @@ def skies_over(*, branch: Branch, sites: Sequence[SiteFacts], as_of: datetime) -
             )
             continue
         freshness, at, run = min(candidates, key=lambda entry: (_RANKS[entry[0]], entry[1]))
+        maps = corrections.get(run.source, {})
         if run.pk not in unpacked:
-            unpacked[run.pk] = series_of(run)
+            unpacked[run.pk] = calibrated(series_of(run), maps, half_days)
         found[site.id] = SiteSky(
             series=unpacked[run.pk],
             freshness=freshness,
             observed=observed.get(place),
             run=run.pk,
             stands_in=at > 0,
+            corrected_by=sum(one.windows for one in maps.values()),
             alerts=told.alerts,
             alerts_at=told.checked_at,
         )
@@ -153,27 +161,6 @@ def _place(site: SiteFacts) -> Place:
 def _age_of(run: ForecastRun, as_of: datetime) -> Freshness:
     return freshness_of(
         issued_at=run.issued_at, checked_at=run.checked_at, horizon_end_at=run.horizon_end_at, now=as_of
-    )
-
-
-def _observed(recorded: RecordedSky, zone: str, as_of: datetime) -> HourlySeries | None:
-    record = recorded_weather(recorded.record, zone).moved(timedelta(days=recorded.shift_days))
-    truth = record.between(as_of - LOOK_BACK, as_of)
-    if not truth.hours:
-        return None
-    unknown = (None,) * truth.hours
-    return HourlySeries(
-        source="observed",
-        issued_at=as_of,
-        start_at=truth.start_at,
-        air_temp_c=truth.air_temp_c,
-        dew_point_c=truth.dew_point_c,
-        wind_m_s=truth.wind_m_s,
-        gust_m_s=truth.gust_m_s,
-        rain_chance=unknown,
-        rain_mm=truth.rain_mm,
-        thunder_chance=unknown,
-        sky_cover=unknown,
     )
 
 
