@@ -86,6 +86,22 @@ class Caution:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Preparing:
+    """One measure that makes the weather acceptable, with the hours it takes."""
+
+    title: str
+    hours: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeatherAdvice:
+    """What the watch asks of a start: ``prepare`` with these measures, ``move`` it, or ``unknown``: call first."""
+
+    verdict: str
+    preparing: tuple[Preparing, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CalledIn:
     """Somebody outside who comes: who, for what, when, the number to call and how the booking stands."""
 
@@ -128,6 +144,7 @@ class DayTask:
     called_in: tuple[CalledIn, ...] = ()
     cautions: tuple[Caution, ...] = ()
     note: str = ""
+    advice: WeatherAdvice | None = None
 
     def __post_init__(self) -> None:
         if self.ends_at <= self.starts_at:
@@ -213,7 +230,7 @@ class Forecast:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayPlanFacts:
-    """One crew, one day, one numbered plan."""
+    """One crew, one day, one numbered plan. ``deferring`` ends every list of cautions: who decides, not this page."""
 
     company: str
     branch: str
@@ -226,6 +243,7 @@ class DayPlanFacts:
     office_phone: str
     forecast: Forecast
     closing: str
+    deferring: str
     banner: str = ""
     head_count: int | None = None
     stops: tuple[Stop, ...] = ()

@@ -1,4 +1,4 @@
-"""The usual cautions of a task, each with its source, each ended by deferring to those who decide."""
+"""The usual cautions of a task, each with its source; whoever shows them ends each list by deferring."""
 
 import re
 from collections.abc import Iterable
@@ -33,12 +33,7 @@ def cautions_by_key(keys: Iterable[str], vocabulary: Vocabulary) -> tuple[Cautio
     found = []
     for key in dict.fromkeys(keys):
         caution = vocabulary.cautions[key]
-        found.append(
-            Caution(
-                sentence=f"{caution.sentence} {vocabulary.ends_every_caution}",
-                source=source_words(caution.source, vocabulary),
-            )
-        )
+        found.append(Caution(sentence=caution.sentence, source=source_words(caution.source, vocabulary)))
     return tuple(found)
 
 

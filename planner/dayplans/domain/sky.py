@@ -65,7 +65,7 @@ def heat_of(day: Day, site: SiteFacts | None) -> HeatBand | None:
         heat_index_c=index_c,
         at=at,
         caution=Caution(
-            sentence=f"Full sun can add up to {sun_f} °F. {caution.sentence} {day.vocabulary.ends_every_caution}",
+            sentence=f"Full sun can add up to {sun_f} °F. {caution.sentence}",
             source=source_words(caution.source, day.vocabulary),
         ),
     )

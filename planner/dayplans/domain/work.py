@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
+from planner.dayplans.domain.advice import advice_on
 from planner.dayplans.domain.cautions import cautions_of
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.domain.gates.bookings import STATES, called_in, supplier_of
@@ -46,6 +47,7 @@ def day_task(day: Day, piece: Piece, *, also_called: tuple[CalledIn, ...] = (), 
         called_in=(*called_in(day, piece, loads[0].at if loads else None), *also_called),
         cautions=cautions_of(task, exposure, day.vocabulary),
         note=" ".join(note for note in (*_own_notes(day, piece), *notes) if note),
+        advice=advice_on(day, piece),
     )
 
 

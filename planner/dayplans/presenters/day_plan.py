@@ -1,9 +1,10 @@
 """A day plan's facts as the words and numbers a page shows; every time is already on the site's clock."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from planner.dayplans.facts import CalledIn, DayPlanFacts, DayTask, Gate, GateState, Stop, StopLimit
+from planner.dayplans.facts import CalledIn, Caution, DayPlanFacts, DayTask, Gate, GateState, Stop, StopLimit
 from planner.dayplans.presenters.hours import SkyRow, present_hour
 from planner.dayplans.presenters.measures import (
     Gettext,
@@ -35,6 +36,8 @@ GATE_KINDS = {
     "barrier": gettext_noop("Barrier"),
     "safety": gettext_noop("Safety look"),
 }
+# Said of sources in the data; on site it would only raise a question nobody there can answer.
+FROM_MEMORY = "(from memory)"
 STATE_WORDS = {
     "waiting": gettext_noop("waiting"),
     "clear": gettext_noop("clear to start"),
@@ -88,6 +91,15 @@ class SaidBy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class AdviceView:
+    """What the weather asks for before the start; ``measures`` are measure and time it takes."""
+
+    verdict: str
+    words: str
+    measures: tuple[Pair, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TaskView:
     key: str
     title: str
@@ -112,6 +124,7 @@ class TaskView:
     called_in: tuple[CalledInView, ...]
     cautions: tuple[SaidBy, ...]
     note: str
+    advice: AdviceView | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +192,7 @@ class DayPlanPage:
     told_plan_number: int | None
     coming: tuple[Pair, ...]
     cautions: tuple[SaidBy, ...]
+    deferring: str
     closing: str
 
 
@@ -216,7 +230,8 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         changed=facts.changed,
         told_plan_number=facts.told_plan_number,
         coming=tuple(Pair(label=day(one.on, gettext), value=one.line) for one in facts.coming),
-        cautions=tuple(SaidBy(sentence=one.sentence, source=one.source) for one in facts.cautions),
+        cautions=_said_by(facts.cautions),
+        deferring=facts.deferring,
         closing=facts.closing,
     )
 
@@ -280,8 +295,39 @@ def _task(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> TaskView:
         limits=tuple(_limit(limit, facts, gettext) for limit in task.limits),
         gear=", ".join(task.gear),
         called_in=tuple(_called_in(one, facts, gettext) for one in task.called_in),
-        cautions=tuple(SaidBy(sentence=one.sentence, source=one.source) for one in task.cautions),
+        cautions=_said_by(task.cautions),
         note=task.note,
+        advice=_advice(task, facts, gettext),
+    )
+
+
+def _said_by(cautions: Iterable[Caution]) -> tuple[SaidBy, ...]:
+    """Cautions for the site. How we know a source is our affair, and stands with the data; who says it stays."""
+    return tuple(
+        SaidBy(sentence=one.sentence, source=" ".join(one.source.replace(FROM_MEMORY, "").split())) for one in cautions
+    )
+
+
+def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> AdviceView | None:
+    if task.advice is None:
+        return None
+    start = clock_on(task.starts_at, facts.zone, facts.on, gettext)
+    words = {
+        "prepare": gettext("Prepare for the weather before {start}").format(start=start)
+        if task.advice.preparing
+        else gettext("The weather comes near a limit: look at what would stop the work before you start"),
+        "move": gettext("The weather asks to move this. Call the office before anybody starts"),
+    }.get(task.advice.verdict, gettext("The sky is not known. Call the office before anybody starts"))
+    return AdviceView(
+        verdict=task.advice.verdict,
+        words=words,
+        measures=tuple(
+            Pair(
+                label=one.title,
+                value=minutes(round(one.hours * 60)) if one.hours else gettext("no time of its own"),
+            )
+            for one in task.advice.preparing
+        ),
     )
 
 
@@ -338,6 +384,6 @@ def _heat(facts: DayPlanFacts, gettext: Gettext) -> HeatView | None:
         band=facts.heat.band,
         index=measure(facts.heat.heat_index_c, "degc", gettext),
         at=clock(facts.heat.at, facts.zone, gettext),
-        sentence=facts.heat.caution.sentence,
+        sentence=f"{facts.heat.caution.sentence} {facts.deferring}",
         source=facts.heat.caution.source,
     )

@@ -27,7 +27,7 @@ def day_plan_text(facts: DayPlanFacts, gettext: Gettext = str) -> str:
         _heading(plan, gettext),
         _changed(plan, gettext),
         _road(plan, gettext),
-        *(_stop(stop, gettext) for stop in plan.stops),
+        *(_stop(stop, plan.deferring, gettext) for stop in plan.stops),
         _stand_by(plan, gettext),
         _sky(plan, gettext),
         _coming(plan, gettext),
@@ -83,7 +83,7 @@ def _road(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
         yield from _wrap(f"{stop.number}. {stop.site}, {stop.arrive} to {stop.leave}: {work}", 2, 3)
 
 
-def _stop(stop: StopView, gettext: Gettext) -> Iterator[str]:
+def _stop(stop: StopView, deferring: str, gettext: Gettext) -> Iterator[str]:
     yield "-" * WIDTH
     yield from _wrap(gettext("STOP {number}: {site}").format(number=stop.number, site=stop.site))
     yield from _wrap(stop.address, 2)
@@ -97,10 +97,10 @@ def _stop(stop: StopView, gettext: Gettext) -> Iterator[str]:
         yield from _wrap(gettext("Owner's phone {phone}").format(phone=stop.owner_phone), 2)
     for task in stop.tasks:
         yield ""
-        yield from _task(task, gettext)
+        yield from _task(task, deferring, gettext)
 
 
-def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
+def _task(task: TaskView, deferring: str, gettext: Gettext) -> Iterator[str]:
     yield from _wrap(
         gettext("{starts} to {ends}  {title}").format(starts=task.starts, ends=task.ends, title=task.title), 2, 4
     )
@@ -120,6 +120,9 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
             for at, truck in enumerate(task.trucks, start=1)
         )
         yield from _wrap(gettext("Trucks: {loads}").format(loads=loads), 4, 2)
+    if task.advice is not None:
+        measures = "; ".join(f"{one.label}, {one.value}" for one in task.advice.measures)
+        yield from _wrap(f"{task.advice.words}{': ' if measures else ''}{measures}.", 4, 2)
     if task.gates:
         yield from _wrap(
             gettext("Before you start ({open} of {all} open)").format(open=task.gates_open, all=len(task.gates)), 4
@@ -141,6 +144,7 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
     if task.cautions:
         yield from _wrap(gettext("Take care"), 4)
         yield from _items((f"{one.sentence} ({one.source})" for one in task.cautions), 6)
+        yield from _wrap(deferring, 6)
 
 
 def _gate(gate: GateView) -> Iterator[str]:

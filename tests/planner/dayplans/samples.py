@@ -91,7 +91,7 @@ def pour() -> DayTask:
         ),
         cautions=(
             Caution(
-                sentence="Stay clear of the hose end while it is primed. Follow local code, the engineer, the maker.",
+                sentence="Stay clear of the hose end while it is primed.",
                 source="29 CFR 1926.702",
             ),
         ),
@@ -113,6 +113,7 @@ def facts(**changes: object) -> DayPlanFacts:
         "forecast": Forecast(source="recorded forecast", issued_at=at(14, 45, day=15), age="1 hour old"),
         "closing": "What stands here was computed from the plan and a forecast. Follow local code, the engineer, "
         "the maker and licensed people; whoever sees a danger stops the work.",
+        "deferring": "Follow local code, the engineer, the maker and licensed people.",
         "banner": "Recorded weather, moved dates.",
         "head_count": 5,
         "stops": (
