@@ -13,7 +13,8 @@ from planner.plans.domain.changes import ChangeSet, compare
 from planner.plans.domain.triggers.reasons import SHOWN_ALWAYS
 from planner.plans.domain.world import Stay, World
 from planner.plans.models import Plan, ReplanRequest
-from planner.plans.services import assembled_for, document_stays, put_in_force
+from planner.plans.replanning.forecast import overtaken_by
+from planner.plans.services import assembled_for, document_stays, put_in_force, world_of
 from planner.solver.result import Assignment
 
 KEPT_SECONDS = 3600
@@ -54,14 +55,20 @@ def changes_of(*, world: World, before: tuple[Stay, ...], proposal: Plan) -> Cha
 def take(*, branch: Branch, number: int, now: datetime) -> Plan:
     """Put the proposal of a number in force; pressing again after it worked changes nothing.
 
+    One whose starts a newer forecast has made clearly worse is refused, although it may break no rule.
+
     Raises
     ------
     CannotDo
-        ``plans.no_proposal``, and as ``put_in_force``.
+        ``plans.no_proposal``; ``plans.overtaken``, and as ``put_in_force``.
     """
     plan = _numbered(branch, number)
     if plan.state == Plan.State.IN_FORCE:
         return plan
+    if plan.state == Plan.State.PROPOSED and plan.follows == branch.plan_number:
+        world = world_of(branch=Branch.objects.get(pk=branch.pk), as_of=now)
+        if plan.input_revision == world.branch.input_revision and (says := overtaken_by(world, plan)):
+            raise CannotDo("plans.overtaken", field="plan", number=number, changed=says)
     return put_in_force(branch=branch, plan=plan, now=now)
 
 

@@ -20,14 +20,14 @@ from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
-from planner.plans.domain.triggers.repair import steadier
+from planner.plans.domain.triggers.repair import planned_from
 from planner.plans.domain.world import ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import list_assignments, next_number, plan_in_force
 from planner.solver import result as solved
 from planner.solver.check import check
 from planner.solver.parameters import Parameters
-from planner.solver.solve import OnProgress, solve
+from planner.solver.solve import OnProgress
 
 HORIZON_DAYS = 120
 LONGER_HORIZON_DAYS = 240
@@ -148,7 +148,6 @@ def draft_plan(
     if result.status != "planned":
         says = [*world.notes, *(clash.says for clash in result.clashes)]
         raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:8]))
-    result = steadier(assembled, world.told, result, parameters)
     return DraftPlan(world=world, assembled=assembled, result=result)
 
 
@@ -184,7 +183,7 @@ def solve_branch(
     horizon_days = HORIZON_DAYS
     while True:
         assembled = assemble(world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse)
-        result = solve(assembled.problem, parameters, on_progress=on_progress)
+        result = planned_from(assembled, world.told, parameters, on_progress)
         if result.status == "planned":
             return assembled, result
         limited = {task.key for task in assembled.problem.tasks if task.latest_start is not None}

@@ -113,6 +113,22 @@ def worsened(world: World, plan: Plan, stays: Sequence[Stay]) -> tuple[StartRead
     )
 
 
+def overtaken_by(world: World, proposal: Plan) -> str:
+    """Why a proposal may not come into force any more, in a sentence; empty where it still may."""
+    branch = world.branch
+    if proposal.follows != branch.plan_number:
+        return sentence_for("replan.plan_since", {"number": branch.plan_number})[0]
+    if proposal.input_revision != branch.input_revision:
+        return sentence_for("replan.inputs_since", {"number": proposal.number})[0]
+    found = worsened(world, proposal, document_stays(proposal))
+    return _overtaken_words(world, proposal, found[0]) if found else ""
+
+
+def _overtaken_words(world: World, proposal: Plan, one: StartReading) -> str:
+    says = start_words(world, one, "now_worse").strip()
+    return sentence_for("replan.proposal_worse", {"number": proposal.number, "says": says})[0]
+
+
 def start_words(world: World, one: StartReading, code: str, before: Memory | None = None) -> str:
     """The sentence of a start under a newer forecast."""
     start = one.stay.start_at.astimezone(ZoneInfo(world.branch.zone))
@@ -151,9 +167,7 @@ def _note_proposal(branch: Branch, world: World, now: datetime) -> int:
     found = worsened(world, proposal, document_stays(proposal))
     if not found:
         return 0
-    says = sentence_for(
-        "replan.proposal_worse", {"number": proposal.number, "says": start_words(world, found[0], "now_worse")}
-    )[0]
+    says = _overtaken_words(world, proposal, found[0])
     ask(branch=branch, reason="overtaken", subject=f"plan:{proposal.number}", says=says, now=now)
     return 1
 

@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from jobs.models import Branch
 from planner.plans.domain.triggers.reasons import REASONS
+from planner.plans.domain.triggers.request import Request
 from planner.plans.models import BranchReplanning, Plan, ReplanRequest
 
 State = ReplanRequest.State
@@ -64,12 +65,22 @@ def list_open(*, branch: Branch) -> Sequence[ReplanRequest]:
 
 def list_causes(*, plan: Plan) -> Sequence[ReplanRequest]:
     """The requests a plan answers, in the order they were asked."""
-    if not plan.number:
-        return []
     return list(ReplanRequest.objects.filter(branch=plan.branch_id, outcome=plan.number))
 
 
-def list_refused(*, branch: Branch, since: datetime) -> Sequence[ReplanRequest]:
-    """Requests for which no plan was possible, the newest first."""
-    rows = ReplanRequest.objects.filter(branch=branch, state=State.REFUSED, closed_at__gte=since)
-    return list(rows.order_by("-closed_at", "-pk"))
+def list_answered(*, branch: Branch, since: datetime, most: int) -> Sequence[ReplanRequest]:
+    """Requests that were answered since a moment, the last first."""
+    rows = ReplanRequest.objects.filter(branch=branch, closed_at__gte=since)
+    return list(rows.order_by("-closed_at", "-pk")[:most])
+
+
+def as_value(row: ReplanRequest) -> Request:
+    """A row as a value."""
+    return Request(
+        says=row.says,
+        asked_at=row.asked_at,
+        state=row.state,
+        closed_at=row.closed_at,
+        outcome=row.outcome,
+        answer=row.answer,
+    )
