@@ -129,6 +129,8 @@ WATER_AND_GROUND: dict[str, Source] = {
         "Haan and Johanningsmeier; Kent County Health Dept.", None, "Pool operator manual", "saturation index table"
     ),
     "atomic_weights": _recalled("IUPAC", 2021, "Standard atomic weights", "abridged to five digits"),
+    "stumm_morgan": _recalled("Stumm and Morgan", 1996, "Aquatic chemistry, 3rd ed.", "carbonate constants at 25 °C"),
+    "obrien_cyanuric": _recalled("O'Brien, Morris and Butler", 1974, "Equilibria of chlorinated isocyanurates", "6.88"),
     "dose_chart": _seen("published table, commercial page", None, "Pool chemical dose chart", "per 10,000 gallons"),
     "phta_11": _recalled("ANSI/PHTA", 2019, "11 Water quality in pools and spas", "bands of pH, alkalinity, hardness"),
     "phta_5": _recalled("ANSI/PHTA", 2011, "5 Residential inground pools", "turnover 12 h"),

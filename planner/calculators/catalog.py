@@ -11,13 +11,12 @@ from planner.calculators import (
     heat,
     pool,
     pour_rate,
-    salt,
-    saturation,
     setting,
     strength,
     uplift,
 )
 from planner.calculators.calculator import Calculator
+from planner.calculators.water import ph, salt, saturation
 
 # The water first, then the concrete, then the people: the order of the list.
 CALCULATORS: Mapping[str, Calculator] = {
@@ -26,6 +25,7 @@ CALCULATORS: Mapping[str, Calculator] = {
         fill,
         pool,
         salt,
+        ph,
         saturation,
         pour_rate,
         strength,

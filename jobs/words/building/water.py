@@ -37,6 +37,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "Fresh water with {fresh} ppm cannot bring {now} ppm to {wanted} ppm.",
         "Refill from another source, or accept a value between the two.",
     ),
+    "chemistry.no_carbonate": (
+        "Stabiliser alone makes up an alkalinity of {alkalinity} ppm, so nothing holds the pH.",
+        "Raise the alkalinity first, test again, then dose for the pH.",
+    ),
+    "chemistry.half_first": (
+        "A dose for the pH is true within half of itself.",
+        "Give half of the first dose, let it circulate, test, then give what the test still asks for.",
+    ),
     "chemistry.never_mix": (
         "Never mix products, and never put water into acid or product into the same scoop.",
         "Dose one product at a time into the pool with the pump running; the label governs.",

@@ -30,7 +30,7 @@ SUBJECTS: dict[str, tuple[str, ...]] = {
     "form pressure and the wall pour": ("concrete/form_pressure", "concrete/form_regimes", "concrete/wall_pour"),
     "pool geometry": ("pools", "pools_shapes"),
     "filling, rain and water loss": ("water/filling", "water/water_loss"),
-    "water chemistry": ("water/doses", "water/saturation_factors", "water/saturation_index"),
+    "water chemistry": ("water/doses", "water/ph_doses", "water/saturation_factors", "water/saturation_index"),
     "quantities of concrete": ("slabs", "orders"),
     "safety": ("safety_limits",),
     "weather": ("heat_index", "wind_chill", "vapour_pressure", "water/drying"),

@@ -91,7 +91,18 @@ def test_help_lists_questions_and_inputs(capsys: pytest.CaptureFixture[str], arg
 
 def test_a_reader_that_has_read_enough_gets_no_traceback() -> None:
     """As ``manage.py calc … | head`` leaves it: the pipe is closed while the answer is written."""
-    command = [sys.executable, "manage.py", "calc", "salt", "--volume", "20000gal", "--now", "0ppm", "--wanted", "3200ppm"]
+    command = [
+        sys.executable,
+        "manage.py",
+        "calc",
+        "salt",
+        "--volume",
+        "20000gal",
+        "--now",
+        "0ppm",
+        "--wanted",
+        "3200ppm",
+    ]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as asked:
         assert asked.stdout is not None
         assert asked.stderr is not None

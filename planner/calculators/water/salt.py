@@ -1,7 +1,7 @@
 """How much salt, or another product, brings pool water to a value; how much rain took out."""
 
 from jobs.domain.errors import CannotDo
-from jobs.domain.units import M3_PER_GALLON, gallons_from_m3, lb_from_kg
+from jobs.domain.units import gallons_from_m3, lb_from_kg
 from jobs.science.chemistry import PRODUCTS, Doses, after_overflow_ppm, after_refill_ppm, dose, share_to_replace
 from jobs.science.water_loss import rain_m3
 from jobs.words import sentence_for
@@ -11,10 +11,9 @@ from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Choose, Values
 from planner.calculators.asking.units import AREA, PPM, RAIN, WATER
 from planner.calculators.calculator import Calculator, Derived
+from planner.calculators.water.doses import NAMES, dose_words
 
 BAG_LB = 40.0
-LITRES_PER_GALLON = 1000 * M3_PER_GALLON
-FLUID_OUNCES = 128.0
 # Only fresh water takes these out again.
 DILUTED = ("salt", "calcium", "stabiliser")
 TARGETS = {
@@ -23,25 +22,6 @@ TARGETS = {
     "calcium": "calcium hardness",
     "stabiliser": "stabiliser",
     "chlorine": "free chlorine",
-}
-NAMES = {
-    "salt": "Salt",
-    "sodium_bicarbonate": "Sodium bicarbonate",
-    "soda_ash": "Soda ash",
-    "muriatic_acid_31": "Muriatic acid, 31.45 %",
-    "dry_acid_93": "Dry acid (bisulphate), 93 %",
-    "calcium_chloride": "Calcium chloride, anhydrous",
-    "calcium_chloride_94": "Calcium chloride, 94 %",
-    "calcium_chloride_77": "Calcium chloride, 77 %",
-    "cyanuric_acid": "Cyanuric acid (stabiliser)",
-    "calcium_hypochlorite_65": "Calcium hypochlorite, 65 %",
-    "calcium_hypochlorite_73": "Calcium hypochlorite, 73 %",
-    "dichlor_56": "Dichlor, 56 %",
-    "trichlor_90": "Trichlor, 90 %",
-    "bleach_12": "Bleach, 12.5 %",
-    "bleach_10": "Bleach, 10 %",
-    "bleach_6": "Bleach, 6 %",
-    "sodium_sulphite": "Sodium sulphite (takes chlorine out)",
 }
 RAINED = "Rain since it was tested, that overflowed"
 
@@ -120,8 +100,8 @@ def compute(values: Values) -> Answer:
     doses = dose(key, change_ppm=wanted - now, volume_m3=volume)
     what = TARGETS[product.target]
     return Answer(
-        says=f"{_dose_words(doses, doses.doses_each)} of {NAMES[key].lower()}"
-        + (f", in {doses.doses_each} doses of {_dose_words(doses, 1)}" if doses.doses_each > 1 else "")
+        says=f"{dose_words(doses, doses.doses_each)} of {NAMES[key].lower()}"
+        + (f", in {doses.doses_each} doses of {dose_words(doses, 1)}" if doses.doses_each > 1 else "")
         + f" brings the {what} from {amount(now)} to {amount(wanted)} ppm.",
         lines=(
             *_dose_lines(doses),
@@ -132,7 +112,7 @@ def compute(values: Values) -> Answer:
             "Product = ppm × water × molar ratio / strength; one ppm of 10,000 gallons is 0.0834 lb.",
             *(("After rain that overflows: c × exp(−rain / water).",) if rained else ()),
             *(
-                ("pH follows alkalinity and aeration and is not computed: acid is dosed by the alkalinity.",)
+                ("Acid is dosed by the alkalinity here; for the pH see the calculator pH.",)
                 if product.target == "alkalinity"
                 else ()
             ),
@@ -173,25 +153,17 @@ def _after_rain(values: Values) -> tuple[float, tuple[Line, ...]]:
     )
 
 
-def _dose_words(doses: Doses, times: int) -> str:
-    if not doses.each_litres:
-        pounds = lb_from_kg(doses.each_kg) * times
-        return f"{amount(pounds, 1 if pounds < 100 else 0)} lb" if pounds >= 1 else f"{amount(16 * pounds, 1)} oz"
-    gallons = doses.each_litres * times / LITRES_PER_GALLON
-    return f"{amount(gallons, 2)} gal" if gallons >= 1 else f"{amount(FLUID_OUNCES * gallons, 1)} fl oz"
-
-
 def _dose_lines(doses: Doses) -> tuple[Line, ...]:
     total = doses.total_kg
     metric = (
         f"{amount(total, 2)} kg" if not doses.each_litres else f"{amount(doses.each_litres * doses.doses_each, 2)} L"
     )
-    value, unit = _dose_words(doses, doses.doses_each).split(" ", 1)
+    value, unit = dose_words(doses, doses.doses_each).split(" ", 1)
     bags = (line("Bags of 40 lb", lb_from_kg(total) / BAG_LB, "", 1),) if doses.product == "salt" else ()
     return (
         Line(label=NAMES[doses.product], value=value, unit=unit, also=metric),
         *bags,
-        Line(label="Doses", value=str(doses.doses_each), also=f"{_dose_words(doses, 1)} each; test before the next"),
+        Line(label="Doses", value=str(doses.doses_each), also=f"{dose_words(doses, 1)} each; test before the next"),
     )
 
 
