@@ -109,8 +109,8 @@ def compute(values: Values) -> Answer:
             line("By weight", lb_from_kg(doses.total_kg), "lb", 2),
         ),
         formula=(
-            "Alkalinity = carbonate × (a1 + 2 a2) + stabiliser × ay + OH − H, at 25 °C; acid takes alkalinity and leaves"
-            " the carbonate, soda ash brings both.",
+            "Alkalinity = carbonate × (a1 + 2 a2) + stabiliser × ay + OH − H, at 25 °C; acid takes alkalinity and"
+            " leaves the carbonate, soda ash brings both.",
         ),
         sources=(
             said_source("stumm_morgan"),

@@ -1,7 +1,7 @@
 """Doses for the pH (ph_doses.csv), against a charge balance solved by a library, and by properties.
 
 The chart prints 7.8 to 7.6, 8.0 to 7.8 and 8.4 to 8.0 for its acids; only read as doses down to 7.6 do they agree with
-the balance. Its soda ash (6, 8 and 12 oz up to 7.4) is a third of the balance and less: they are the largest single doses.
+the balance. Its soda ash (6, 8 and 12 oz up to 7.4) is a third of the balance and less: 12 oz is the most at once.
 """
 
 import math
