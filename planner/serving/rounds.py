@@ -10,6 +10,7 @@ from django.db.models import Q
 from crews.models import Message
 from jobs.domain.errors import DryWindowError
 from jobs.models import Branch
+from planner.dayplans.reminding import remind
 from planner.forecast.cells import cells_at_work
 from planner.forecast.retention import prune
 from planner.plans.replanning.days import note_days
@@ -137,6 +138,7 @@ def hourly_round(*, turn_id: int, now: datetime, running: datetime) -> None:
             continue
         try:
             note_days(branch=branch, now=now)
+            remind(branch=branch, now=now)
         except DryWindowError as failure:
             log.warning("%s: %s", turn, failure)
             end_badly(turn=turn, now=running, problem=str(failure), longest=HOURLY)

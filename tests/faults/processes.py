@@ -7,7 +7,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -76,6 +76,12 @@ class Running:
     def said(self) -> str:
         return self.log.read_text(errors="replace")
 
+    def wait_until(self, true: Callable[[], object], *, what: str) -> None:
+        """Wait for something while the process lives; what it printed is told where it does not."""
+        wait_for(lambda: true() or self.process.poll() is not None, seconds=90, what=what)
+        if self.process.poll() is not None:
+            raise AssertionError(f"it ended before {what}:\n{self.said[-3000:]}")
+
     def children(self) -> list[int]:
         """Processes it started, that still run."""
         path = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
@@ -117,7 +123,7 @@ def worker(env: Mapping[str, str], log: Path, *, timer: bool = False, name: str 
         *("--without-gossip", "--without-mingle"),
     )
     with running(command, env, log) as one:
-        wait_for(lambda: f"{name}@test ready" in one.said, seconds=60, what="the worker is ready")
+        one.wait_until(lambda: f"{name}@test ready" in one.said, what="the worker is ready")
         yield one
 
 
@@ -125,7 +131,7 @@ def worker(env: Mapping[str, str], log: Path, *, timer: bool = False, name: str 
 def service(env: Mapping[str, str], log: Path) -> Iterator[tuple[Running, str]]:
     """``manage.py serve`` and its address."""
     with running((sys.executable, "manage.py", "serve", "--port", "0"), env, log) as one:
-        wait_for(lambda: AT.search(one.said), seconds=90, what="the service is up")
+        one.wait_until(lambda: AT.search(one.said), what="the service is up")
         found = AT.search(one.said)
         assert found is not None
         yield one, found.group(1)

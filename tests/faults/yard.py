@@ -76,7 +76,9 @@ def build(now: datetime, *, sites: int, mail: str) -> dict[str, Any]:
     table = climate_from_hours(even, zone=ZoneInfo(zone)).to_json()
     ClimateRecord.objects.create(branch=branch, made_from="even hours", loaded_at=now, table=table)
     for key, trade in (("forms", "concrete_forms"), ("fence", "fence")):
-        crew = Crew.objects.create(branch=branch, key=key, name=f"{key.capitalize()} crew", size=4, week=WEEK)
+        crew = Crew.objects.create(
+            branch=branch, key=key, name=f"{key.capitalize()} crew", size=4, week=WEEK, email=f"{key}@example.org"
+        )
         CrewTrade.objects.create(crew=crew, trade=trade)
     user = User.objects.create_user("office", email=mail, password="office")
     Membership.objects.create(user=user, branch=branch, role=Membership.Role.OFFICE)

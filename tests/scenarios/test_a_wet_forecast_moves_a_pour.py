@@ -8,12 +8,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-import requests
 from pytest_httpserver import HTTPServer
 
 from planner.forecast.domain.place import Place
 from tests.crews.mailbox import Mailbox, mail_server
 from tests.faults.forecast_server import ForecastServer, weather
+from tests.faults.pages import page
 from tests.faults.processes import Rows, environment, make_yard, service
 from tests.faults.servers import is_alive, wait_for
 from tests.faults.yard import CELL, LATITUDE, longitude, zone_of
@@ -31,19 +31,6 @@ def forecasts(httpserver: HTTPServer) -> ForecastServer:
 
 def moment(text: str) -> datetime:
     return datetime.fromisoformat(text)
-
-
-def page(address: str, name: str) -> str:
-    """A page of the office, signed in as a person does it."""
-    with requests.Session() as session:
-        session.trust_env = False
-        form = session.get(f"{address}sign-in/", timeout=10)
-        token = session.cookies["csrftoken"]
-        entered = {"username": "office", "password": "office", "csrfmiddlewaretoken": token}
-        session.post(form.url, data=entered, headers={"Referer": form.url}, timeout=10).raise_for_status()
-        found = session.get(f"{address}{name}/", timeout=30)
-    found.raise_for_status()
-    return found.text
 
 
 def test_a_wet_forecast_moves_a_pour(forecasts: ForecastServer, tmp_path: Path) -> None:
@@ -72,7 +59,9 @@ def test_a_wet_forecast_moves_a_pour(forecasts: ForecastServer, tmp_path: Path) 
             wait_for(lambda: rows.one("select count(*) from forecast_forecastrun") == 3, what="the wet one is pulled")
             proposed = "select count(*) from plans_plan where state = 'proposed'"
             wait_for(lambda: rows.one(proposed) == 1, seconds=60, what="a proposal")
-            wait_for(lambda: mailbox.letters, seconds=60, what="a letter")
+            wait_for(
+                lambda: len(mailbox.letters) == 2, seconds=60, what="a letter to the office and one to the foreman"
+            )
             changes = page(address, "changes")
             children = running.children()
             assert len(children) >= 3
@@ -85,8 +74,7 @@ def test_a_wet_forecast_moves_a_pour(forecasts: ForecastServer, tmp_path: Path) 
     assert moment(planned["start"]) < wet_until
     assert moment(moved["start"]) >= wet_until
     assert rows.all("select verdict from watch_watchverdict where current") == [("move",)]
-    (letter,) = mailbox.letters
-    assert str(letter["To"]) == "office@example.org"
-    assert str(letter["Subject"]).startswith("Move: Pour at Site 0")
+    assert sorted(str(letter["To"]) for letter in mailbox.letters) == ["forms@example.org", "office@example.org"]
+    assert all(str(letter["Subject"]).startswith("Move: Pour at Site 0") for letter in mailbox.letters)
     assert "Pour" in changes
     assert "Traceback" not in running.said
