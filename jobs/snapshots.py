@@ -19,8 +19,9 @@ from jobs.domain.facts import (
 )
 from jobs.domain.method import LevelWindow, LinkRule
 from jobs.domain.order.buying import buying_from
+from jobs.domain.order.finish import finish_of
 from jobs.domain.order.lines import OrderLine, Say, in_si
-from jobs.domain.order.take import finish_of, order_list
+from jobs.domain.order.take import order_list
 from jobs.domain.shapes.forms import basin_from
 from jobs.methods.loader import load_method
 from jobs.models import Basin as BasinRow

@@ -33,6 +33,7 @@ class Buying:
     pour_step_m3, truck_m3 : as the plant sells and carries [m3].
     pour_loss, pour_spread : share over the net that is usually used, and its standard deviation; NRMCA CIP 8 asks
         for 4 to 10 % over.
+    chemical_bag_kg : salt and stabiliser as sold [kg].
     short_dollars_m3, waste_dollars_m3 : price of a m3 short and of a m3 too many [dollars]: 600 and 160 a cubic yard.
     """
 
@@ -63,6 +64,7 @@ class Buying:
     truck_m3: float = 7.6
     pour_loss: float = 0.05
     pour_spread: float = 0.03
+    chemical_bag_kg: float = 40 * KG_PER_LB
     short_dollars_m3: float = 785.0
     waste_dollars_m3: float = 209.0
 

@@ -2,20 +2,18 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import get_args
 
 from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
-from jobs.domain.method import BuildMethod
 from jobs.domain.order.bars import Runs, bar_of, bars_across, bars_round, closed, mat, straight
 from jobs.domain.order.buying import USUAL_BUYING, Buying
 from jobs.domain.order.concrete import concrete_order_m3
+from jobs.domain.order.finish import Finish
 from jobs.domain.order.forms import corners_of, courses_of, form_pieces
 from jobs.domain.order.lines import OrderLine, Say, bought, in_si, pieces
+from jobs.domain.order.water import start_doses
 from jobs.domain.takeoff import SPRAY_LOSS, SWELL, PourNets, Quantities, pour_nets, quantities, trucks
-
-# How the shell is made and finished: floor and walls in two pours with a liner, in one pour with plaster, or sprayed.
-Finish = Literal["liner", "plaster", "sprayed"]
 
 # One, many, and the size of one in words.
 Sold = tuple[str, str, str]
@@ -35,14 +33,6 @@ class _Pool:
     nets: PourNets
     buying: Buying
     say: Say
-
-
-def finish_of(method: BuildMethod) -> Finish:
-    """How a method makes its shell, by the kinds of work it has."""
-    works = {task.exposure for task in method.tasks}
-    if "spray_pour" in works:
-        return "sprayed"
-    return "liner" if "liner_drop" in works else "plaster"
 
 
 def order_list(
@@ -90,6 +80,7 @@ def order_list(
         *_runs_and_fittings(pool),
         *(_liner(pool) if finish == "liner" else _plaster(pool)),
         *_deck(pool),
+        *_water(pool),
     ]
     return tuple(line for line in lines if line.bought_quantity > 0)
 
@@ -317,6 +308,23 @@ def _deck(pool: _Pool) -> Iterator[OrderLine]:
 
 def _sold(count: float, one: str, many: str, size: str) -> str:
     return f"{one if count == 1 else many} of {size}"
+
+
+def _water(pool: _Pool) -> Iterator[OrderLine]:
+    for one in start_doses(pool.amounts["water_m3"], pool.finish):
+        if one.each_step:
+            continue
+        product, bag = one.doses.product, pool.buying.chemical_bag_kg
+        count = pieces(one.doses.total_kg, bag)
+        yield OrderLine(
+            item="Salt for the water" if product == "salt" else "Stabiliser for the water",
+            quantity=one.doses.total_kg,
+            unit="kg",
+            bought_quantity=count,
+            bought_unit=_sold(count, "bag", "bags", pool.say(bag, "kg")),
+            how=f"up to {one.change_ppm:g} ppm from none in the fill water; test it first",
+            source=PRACTICE,
+        )
 
 
 def _area(item: str, needed: float, with_lap: float, piece: float, sold: Sold | None, how: str) -> OrderLine:

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from jobs.domain.facts import JobFacts, TaskFacts
+from jobs.domain.order.water import LEAST_SALT_PPM, SALT_PPM
 from jobs.science.chemistry import Doses, after_overflow_ppm, dose
 from jobs.science.water_loss import rain_m3
 from planner.plans.domain.ready.air import SiteAir, hour_of, moment_of
@@ -15,8 +16,7 @@ from planner.plans.domain.world import World
 
 SALTED = "add_salt"
 SALT = "salt"
-# What the salt task aims at, and the least at which a cell is run; common practice, no source: the maker governs.
-AIMED_PPM, LEAST_PPM = 3200.0, 2700.0
+AIMED_PPM, LEAST_PPM = SALT_PPM, LEAST_SALT_PPM
 # A wet week: rain that thins the salt by more than a test strip can miss; common practice, no source.
 WET_MM = 25.0
 WEEK = timedelta(days=7)
@@ -67,11 +67,18 @@ def dilutions(world: World, *, waits: Waits | None = None) -> tuple[Dilution, ..
 
 def _dilutions(world: World, waits: Waits) -> Iterator[Dilution]:
     for job in world.jobs:
-        salted = next((task for task in job.tasks if task.key == SALTED and task.finished_at is not None), None)
-        if salted is not None:
-            found = dilution(job, salted, air=waits.air_at(salted.site.id), as_of=world.as_of)
-            if found is not None and found.is_wet:
-                yield found
+        found = diluted_water(world, job, waits=waits)
+        if found is not None:
+            yield found
+
+
+def diluted_water(world: World, job: JobFacts, *, waits: Waits | None = None) -> Dilution | None:
+    """What a wet week did to one pool; ``None`` before its salting, or where it was not wet."""
+    salted = next((task for task in job.tasks if task.key == SALTED and task.finished_at is not None), None)
+    if salted is None:
+        return None
+    found = dilution(job, salted, air=(waits or Waits(world)).air_at(salted.site.id), as_of=world.as_of)
+    return found if found is not None and found.is_wet else None
 
 
 def dilution(job: JobFacts, salted: TaskFacts, *, air: SiteAir, as_of: datetime) -> Dilution | None:

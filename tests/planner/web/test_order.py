@@ -9,7 +9,7 @@ from django.core.exceptions import ValidationError
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
-from jobs.domain.order.take import finish_of
+from jobs.domain.order.finish import finish_of
 from jobs.domain.units import yd3_from_m3
 from jobs.methods.loader import list_methods, load_method
 from jobs.models import Branch, Job, Task

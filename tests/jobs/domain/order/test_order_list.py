@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.buying import Buying
+from jobs.domain.order.finish import Finish
 from jobs.domain.order.lines import OrderLine, as_csv, as_text, bought, pieces
-from jobs.domain.order.take import Finish, order_list
+from jobs.domain.order.take import order_list
 from tests.jobs.domain.pools import design_of, worked_design
 from tests.jobs.domain.shapes.any_pool import pools
 
@@ -37,6 +38,9 @@ LINER = {line.item.partition(",")[0]: line for line in order_list(worked_design(
         ("Liner", 87.23, 94.3),
         ("Wall sheet", 31.22, 1),
         ("Floor foam", 56.01, 20),
+        # 67.19 m3 x 3.2 kg is 215 kg in bags of 18.14; 67.19 x 0.03 is 2.0 kg.
+        ("Salt for the water", 215.0, 12),
+        ("Stabiliser for the water", 2.016, 1),
         # 44.6 m2 x 0.102 m = 4.55 m3, x 1.074 = 4.89, 6.5 yd3.
         ("Concrete for the deck", 4.549, 4.970),
     ],
