@@ -4,14 +4,13 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Any, Protocol
 from zoneinfo import ZoneInfo
 
 from django.db import transaction
 from django.db.models import Count, Q
 
-from jobs.domain.facts import SiteFacts
-from jobs.models import Branch
+from jobs.models import Branch, Site
 from planner.forecast.around.observations import SETTLED_AFTER, measured_near
 from planner.forecast.around.recorded import recorded_hours
 from planner.forecast.chain import providers_of, recorded_sky_of
@@ -43,6 +42,16 @@ RUNS_AT_ONCE = 200
 Cell = tuple[str, str]
 
 
+class Located(Protocol):
+    """Anything with coordinates [degrees]: a site's facts, or its row."""
+
+    @property
+    def latitude(self) -> float: ...
+
+    @property
+    def longitude(self) -> float: ...
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Worth:
     """How often each chance was told of a source's half-days a day of the lead ahead, and how often it came."""
@@ -52,7 +61,7 @@ class Worth:
     tallies: tuple[Tally, ...]
 
 
-def verify_branch(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) -> int:
+def verify_branch(*, branch: Branch, sites: Sequence[Located], now: datetime) -> int:
     """Compare what was told of every half-day over with what came, keep it, and fit the branch's maps anew.
 
     Returns
@@ -79,7 +88,15 @@ def verify_branch(*, branch: Branch, sites: Sequence[SiteFacts], now: datetime) 
     return added
 
 
-def worth_over(*, branch: Branch, sites: Sequence[SiteFacts]) -> tuple[Worth, ...]:
+def verify_every_branch(*, now: datetime) -> int:
+    """``verify_branch`` for every branch that has a site with a map cell; how many windows are new."""
+    return sum(
+        verify_branch(branch=branch, sites=list(Site.objects.filter(branch=branch)), now=now)
+        for branch in Branch.objects.filter(sites__isnull=False).distinct().order_by("pk")
+    )
+
+
+def worth_over(*, branch: Branch, sites: Sequence[Located]) -> tuple[Worth, ...]:
     """What the chances told over a branch came to, by source and day of the lead, in a constant number of queries."""
     places = tuple(Place(latitude=site.latitude, longitude=site.longitude) for site in sites)
     return _worth(_cells(providers_of(branch=branch, recorded=recorded_sky_of(branch=branch)), places))

@@ -9,12 +9,15 @@ from planner.dayplans.domain.sky import SOURCES, age_words
 from planner.dayplans.presenters.hours import SkyRow
 from planner.dayplans.presenters.measures import gettext_noop
 from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.outside.providers import PROVIDERS
 from planner.web.presenters.day_scale import DayColumn, DayScale, short_day
 from planner.web.presenters.half_sky import SkyCell, SkyLine, draw_half_days, list_half_days
 from planner.web.presenters.pages.hours import hour_rows, hours_of_day
 from planner.web.presenters.pools.half_days import half_days
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.sky import HourSky, draw_hours
+from planner.web.presenters.watched.alarms import Alarms, FailureFacts, present_alarms
+from planner.web.presenters.watched.worth import SourceWorth, WorthView, present_worth
 
 DAYS = 10
 PX_PER_DAY = 121.0
@@ -82,10 +85,17 @@ class HalfSky:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RunView:
-    """A run with the sites it serves. ``mark`` and ``word``: its freshness; ``means``: what follows from it."""
+    """A run with the sites it serves. ``mark`` and ``word``: its freshness; ``means``: what follows from it.
+
+    ``credit`` is the line its provider asks for; ``instead`` and ``corrected`` say that it stands in for another, and
+    that its chances are corrected; empty where not.
+    """
 
     sites: str
     source: str
+    credit: str
+    instead: str
+    corrected: str
     issued: str
     age: str
     fetched: str
@@ -102,6 +112,8 @@ class SkyPage:
     """Context ``page`` of ``planner/sky.html``."""
 
     runs: tuple[RunView, ...]
+    alarms: Alarms
+    worth: tuple[WorthView, ...]
     sites: tuple[SiteChoice, ...]
     days: tuple[DayChoice, ...]
     site: str
@@ -112,7 +124,19 @@ class SkyPage:
     hours: tuple[SkyRow, ...]
 
 
-def present_sky(reader: Reader, *, runs: Mapping[int, RunFacts], site_id: int | None, on: date | None) -> SkyPage:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Behind:
+    """What stands behind the forecasts: who is asked first, what fails, and what they were worth."""
+
+    first: str
+    asks_warnings: bool
+    failures: tuple[FailureFacts, ...] = ()
+    worth: tuple[SourceWorth, ...] = ()
+
+
+def present_sky(
+    reader: Reader, *, runs: Mapping[int, RunFacts], behind: Behind, site_id: int | None, on: date | None
+) -> SkyPage:
     """Every run with its sites, and the hours of one site on one day."""
     sites = {task.site.id: task.site for _, task in reader.tasks.values()}
     ordered = sorted(sites.values(), key=lambda site: (site.name, site.id))
@@ -125,7 +149,9 @@ def present_sky(reader: Reader, *, runs: Mapping[int, RunFacts], site_id: int | 
     day = on or reader.today
     hours = hours_of_day(reader, chosen, day) if chosen is not None else ()
     return SkyPage(
-        runs=tuple(_run(reader, runs.get(run), members) for run, members in groups.items()),
+        runs=tuple(_run(reader, runs.get(run), members, behind) for run, members in groups.items()),
+        alarms=present_alarms(reader, ordered, behind.failures, asks_warnings=behind.asks_warnings),
+        worth=present_worth(behind.worth, reader.gettext),
         sites=tuple(SiteChoice(name=one.name, id=one.id, chosen=one == chosen) for one in ordered),
         days=tuple(_day_choice(reader, reader.today + timedelta(days=at), day) for at in range(8)),
         site=chosen.name if chosen is not None else "",
@@ -141,7 +167,7 @@ def _day_choice(reader: Reader, on: date, chosen: date) -> DayChoice:
     return DayChoice(words=short_day(on, reader.gettext), iso=on.isoformat(), chosen=on == chosen)
 
 
-def _run(reader: Reader, run: RunFacts | None, sites: list[SiteFacts]) -> RunView:
+def _run(reader: Reader, run: RunFacts | None, sites: list[SiteFacts], behind: Behind) -> RunView:
     gettext = reader.gettext
     sky = reader.world.skies.get(sites[0].id)
     freshness = sky.freshness if sky is not None else Freshness.DOWN
@@ -152,6 +178,9 @@ def _run(reader: Reader, run: RunFacts | None, sites: list[SiteFacts]) -> RunVie
         return RunView(
             sites=names,
             source=gettext("no forecast"),
+            credit="",
+            instead="",
+            corrected="",
             issued="",
             age=gettext("age not known"),
             fetched="",
@@ -164,7 +193,16 @@ def _run(reader: Reader, run: RunFacts | None, sites: list[SiteFacts]) -> RunVie
         )
     return RunView(
         sites=names,
-        source=gettext(SOURCES.get(run.source, run.source)),
+        source=gettext(SOURCES.get(run.source, PROVIDERS[run.source].title)),
+        credit=gettext(PROVIDERS[run.source].credit),
+        instead=gettext("Stands in for {source}, which has nothing usable.").format(source=gettext(behind.first))
+        if sky is not None and sky.stands_in
+        else "",
+        corrected=gettext("Chances of rain are corrected by what came of {count} half-days.").format(
+            count=f"{sky.corrected_by:,}"
+        )
+        if sky is not None and sky.corrected_by
+        else "",
         issued=reader.when(run.issued_at),
         age=age_words(run.issued_at, reader.world.as_of),
         fetched=reader.when(run.fetched_at),
