@@ -3,8 +3,9 @@
 import contextlib
 import os
 import socket
+import sqlite3
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import redis
@@ -13,6 +14,7 @@ from django.db import connections
 from redis.exceptions import RedisError
 
 from planner.celery import queues
+from planner.serving.backup import database_file
 from planner.serving.redis_server import redis_command
 from planner.serving.supervisor import Part, Supervisor
 from planner.serving.web import address_of
@@ -62,9 +64,26 @@ def run_service(*, listener: socket.socket, say: Callable[[str], object]) -> Non
     # Children open their own connections; none may be inherited.
     connections.close_all()
     environment = {**os.environ, "PLANNER_DATA_DIR": str(folder), "PYTHONUNBUFFERED": "1"}
-    Supervisor(parts=parts, say=say, environment=environment).run(
-        on_ready=lambda: say(f"Dry Window is at {address_of(listener)} (Ctrl-C stops it).")
-    )
+    with _kept_readable():
+        Supervisor(parts=parts, say=say, environment=environment).run(
+            on_ready=lambda: say(f"Dry Window is at {address_of(listener)} (Ctrl-C stops it).")
+        )
+
+
+@contextlib.contextmanager
+def _kept_readable() -> Iterator[None]:
+    """Hold the SQLite database open for as long as the service runs.
+
+    The last connection that closes takes the files beside the database with it; on a full disk they could not be
+    made again, and no page could be read.
+    """
+    path = database_file()
+    if path is None:
+        yield
+        return
+    with contextlib.closing(sqlite3.connect(path)) as one:
+        one.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        yield
 
 
 def redis_answers() -> bool:

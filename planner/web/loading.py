@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.http import HttpRequest
+from django.utils.formats import date_format
 
 from jobs.models import Branch
 from planner import clock
@@ -12,6 +14,7 @@ from planner.plans.domain.world import Stay, World
 from planner.plans.models import Plan
 from planner.plans.selectors import plan_in_force
 from planner.plans.services import world_of
+from planner.serving.selectors import standstill_since
 from planner.web.access import visit_of
 
 
@@ -42,6 +45,13 @@ def page_context(request: HttpRequest, here: str, title: str, **values: Any) -> 
         "title": title,
         "branch_name": visit.branch.name,
         "banner": visit.branch.banner,
+        "standstill": _standstill(visit.branch),
         "visit": visit,
         **values,
     }
+
+
+def _standstill(branch: Branch) -> str:
+    """Since when nobody looks for what is due, on the branch's clock; empty while all is well."""
+    since = standstill_since(running=clock.running())
+    return "" if since is None else date_format(since.astimezone(ZoneInfo(branch.zone)), "l j F, H:i")
