@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 from jobs.domain.errors import CannotDo
 from jobs.science.formwork import ORDINARY_KG_M3, highest_rate_m_h, wall_pressure_kpa
 from jobs.science.ranges import require_range
-from jobs.science.setting import initial_set_hours
+from jobs.science.setting import Admixture, initial_set_hours, set_shares
 
 # From batching to the end of discharge; since 2021 the purchaser or the producer states it (astm_c94).
 DELIVERY_LIMIT_H = 1.5
@@ -147,15 +147,17 @@ class WallPourPlan:
         return (self.ends_at.astimezone(UTC) - self.starts_at.astimezone(UTC)) / timedelta(hours=1)
 
 
-def cover_within_h(concrete_temp_c: float) -> float:
-    """Hours within which a pass must be covered by the next: a quarter of initial set.
+def cover_within_h(concrete_temp_c: float, admixture: Admixture = "none") -> float:
+    """Hours within which a pass must be covered by the next: a quarter of initial set, the earliest it may come.
 
-    Source: psu_setting; the quarter: common practice, no source. The next lift before initial set is the hard limit.
+    Source: psu_setting, astm_c494; the quarter: common practice, no source. The next lift before initial set is the
+    hard limit.
 
     >>> round(cover_within_h(21.111), 2)
     1.5
     """
-    return COVERED_WITHIN_SHARE_OF_SET * initial_set_hours(concrete_temp_c)
+    earliest, _ = set_shares(admixture)
+    return COVERED_WITHIN_SHARE_OF_SET * earliest * initial_set_hours(concrete_temp_c)
 
 
 def load_m3_in_time(rate_m3_h: float, supply: Supply) -> float:

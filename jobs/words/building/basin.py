@@ -197,6 +197,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "The {kind} must be cut before the water is {least} m over the shallow floor, where it holds the liner.",
         "Raise the lower flange of the {kind} to {flange} m or more above the deepest floor.",
     ),
+    "setting.no_admixture": (
+        "'{given}' is nothing the set is known to change by.",
+        "Choose one of: {known}.",
+    ),
     "setting.hours_negative": (
         "The hours until rain is harmless are {value}, which is no length of time.",
         "Enter the hours at 21 °C as a number of 0 or more.",

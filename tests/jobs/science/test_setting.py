@@ -6,7 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jobs.domain.errors import CannotDo, OutsideValidRange
-from jobs.science.setting import initial_set_hours, rain_safe_hours
+from jobs.science.setting import initial_set_hours, rain_safe_hours, set_shares
+from jobs.science.wall_pour import cover_within_h
 from tests.jobs.domain.pools import rows
 
 temperatures = st.floats(min_value=-1.1, max_value=37.7)
@@ -66,3 +67,30 @@ def test_hours_that_are_no_length_of_time(hours):
     with pytest.raises(CannotDo) as refused:
         rain_safe_hours(20.0, hours)
     assert refused.value.field == "hours_at_21c"
+
+
+@pytest.mark.parametrize(
+    ("admixture", "earliest_h", "latest_h"),
+    # ASTM C494, table 1, types B and C (from memory): at least 1 h and at most 3.5 h later, and sooner.
+    [("none", 6.0, 6.0), ("retarder", 7.0, 9.5), ("accelerator", 2.5, 5.0)],
+)
+def test_what_is_added_shifts_the_set_at_70_degrees(admixture, earliest_h, latest_h):
+    at_70f = (70 - 32) * 5 / 9
+    earliest, latest = (share * initial_set_hours(at_70f) for share in set_shares(admixture))
+    assert (earliest, latest) == (pytest.approx(earliest_h), pytest.approx(latest_h))
+    # Rain counts the latest, a pass the earliest.
+    assert rain_safe_hours(at_70f, 6.0, admixture) == pytest.approx(latest_h)
+    assert cover_within_h(at_70f, admixture) == pytest.approx(earliest_h / 4)
+
+
+@given(temperatures, st.floats(min_value=0, max_value=24))
+def test_a_retarder_keeps_rain_off_longer_and_an_accelerator_shorter(temp_c, hours):
+    sooner, plain, later = (rain_safe_hours(temp_c, hours, one) for one in ("accelerator", "none", "retarder"))
+    assert sooner <= plain <= later
+
+
+def test_an_admixture_nobody_knows_is_refused():
+    with pytest.raises(CannotDo) as refused:
+        rain_safe_hours(20.0, 8.0, "sugar")
+    assert refused.value.code == "setting.no_admixture"
+    assert "retarder" in refused.value.remedy
