@@ -13,7 +13,7 @@ from planner.plans.domain.changes import ChangeSet, compare
 from planner.plans.domain.triggers.reasons import SHOWN_ALWAYS
 from planner.plans.domain.world import Stay, World
 from planner.plans.models import Plan, ReplanRequest
-from planner.plans.replanning.forecast import overtaken_by
+from planner.plans.replanning.forecast import worse_words
 from planner.plans.services import assembled_for, document_stays, put_in_force, world_of
 from planner.solver.result import Assignment
 
@@ -65,11 +65,12 @@ def take(*, branch: Branch, number: int, now: datetime) -> Plan:
     plan = _numbered(branch, number)
     if plan.state == Plan.State.IN_FORCE:
         return plan
-    if plan.state == Plan.State.PROPOSED and plan.follows == branch.plan_number:
-        world = world_of(branch=Branch.objects.get(pk=branch.pk), as_of=now)
-        if plan.input_revision == world.branch.input_revision and (says := overtaken_by(world, plan)):
+    with transaction.atomic():
+        taken = put_in_force(branch=branch, plan=plan, now=now)
+        says = worse_words(world_of(branch=branch, as_of=now), taken)
+        if says:
             raise CannotDo("plans.overtaken", field="plan", number=number, changed=says)
-    return put_in_force(branch=branch, plan=plan, now=now)
+    return taken
 
 
 def drop_older(*, branch: Branch, because: str, but: int) -> int:

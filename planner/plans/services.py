@@ -215,6 +215,7 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
         if judgement is not None:
             stay["sky"] = {
                 "chance": round(judgement.chance_hit, 4),
+                "forbidden": judgement.forbidden,
                 "known": round(judgement.known_share, 4),
                 "dollars": judgement.dollars,
                 "safe": judgement.safe_at.isoformat(),

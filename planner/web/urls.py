@@ -45,6 +45,7 @@ urlpatterns: list[URLPattern] = [
     path("changes/take/", changes.changes_take, name="changes_take"),
     path("changes/keep/", changes.changes_keep, name="changes_keep"),
     path("changes/make/", changes.changes_make, name="changes_make"),
+    path("changes/itself/", changes.changes_itself, name="changes_itself"),
     path("told/", told.told, name="told"),
     path("told/<int:message_id>/again/", told.told_again, name="told_again"),
     path("day/<str:token>/", day_link.day_link, name="day_link"),

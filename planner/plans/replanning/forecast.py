@@ -79,7 +79,12 @@ class _Room:
 def planned_memory(plan: Plan) -> dict[int, Memory]:
     """The starts of a plan as it took them, by task id."""
     return {
-        stay["task"]: Memory(chance=stay["sky"]["chance"], dollars=stay["sky"]["dollars"])
+        stay["task"]: Memory(
+            chance=stay["sky"]["chance"],
+            dollars=stay["sky"]["dollars"],
+            # What the sky forbade when the plan was made is no news.
+            asked_worse=stay["sky"].get("forbidden", False),
+        )
         for stay in plan.document["stays"]
         if "sky" in stay
     }
@@ -120,12 +125,15 @@ def overtaken_by(world: World, proposal: Plan) -> str:
         return sentence_for("replan.plan_since", {"number": branch.plan_number})[0]
     if proposal.input_revision != branch.input_revision:
         return sentence_for("replan.inputs_since", {"number": proposal.number})[0]
+    return worse_words(world, proposal)
+
+
+def worse_words(world: World, proposal: Plan) -> str:
+    """That a newer forecast has overtaken a proposal, with the first start it makes worse; empty where it has not."""
     found = worsened(world, proposal, document_stays(proposal))
-    return _overtaken_words(world, proposal, found[0]) if found else ""
-
-
-def _overtaken_words(world: World, proposal: Plan, one: StartReading) -> str:
-    says = start_words(world, one, "now_worse").strip()
+    if not found:
+        return ""
+    says = start_words(world, found[0], "now_worse").strip()
     return sentence_for("replan.proposal_worse", {"number": proposal.number, "says": says})[0]
 
 
@@ -162,12 +170,9 @@ def _ask(branch: Branch, world: World, one: StartReading, before: Memory, crossi
 def _note_proposal(branch: Branch, world: World, now: datetime) -> int:
     """Ask for another plan where the forecast has overtaken the proposal that waits."""
     proposal = newest_proposal(branch=branch)
-    if proposal is None:
+    says = worse_words(world, proposal) if proposal is not None else ""
+    if proposal is None or not says:
         return 0
-    found = worsened(world, proposal, document_stays(proposal))
-    if not found:
-        return 0
-    says = _overtaken_words(world, proposal, found[0])
     ask(branch=branch, reason="overtaken", subject=f"plan:{proposal.number}", says=says, now=now)
     return 1
 

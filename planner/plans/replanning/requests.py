@@ -1,6 +1,5 @@
 """Requests for another plan: asked in the transaction of the fact, one row while it waits."""
 
-from collections.abc import Sequence
 from datetime import datetime
 
 from django.db import transaction
@@ -58,17 +57,17 @@ def list_waiting(now: datetime) -> tuple[int, ...]:
     return tuple(dict.fromkeys(rows.order_by("asked_at", "pk").values_list("branch_id", flat=True)))
 
 
-def list_open(*, branch: Branch) -> Sequence[ReplanRequest]:
+def list_open(*, branch: Branch) -> list[ReplanRequest]:
     """Requests that wait for a plan or are being planned, in the order they were asked."""
     return list(ReplanRequest.objects.filter(branch=branch, state__in=WAITING))
 
 
-def list_causes(*, plan: Plan) -> Sequence[ReplanRequest]:
+def list_causes(*, plan: Plan) -> list[ReplanRequest]:
     """The requests a plan answers, in the order they were asked."""
     return list(ReplanRequest.objects.filter(branch=plan.branch_id, outcome=plan.number))
 
 
-def list_answered(*, branch: Branch, since: datetime, most: int) -> Sequence[ReplanRequest]:
+def list_answered(*, branch: Branch, since: datetime, most: int) -> list[ReplanRequest]:
     """Requests that were answered since a moment, the last first."""
     rows = ReplanRequest.objects.filter(branch=branch, closed_at__gte=since)
     return list(rows.order_by("-closed_at", "-pk")[:most])

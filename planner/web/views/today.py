@@ -3,11 +3,13 @@
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
+from planner.plans.replanning.on_pages import asked_of
 from planner.plans.selectors import newest_proposal
 from planner.web.access import READERS, for_roles, visit_of
 from planner.web.links import links
 from planner.web.loading import load
-from planner.web.presenters.pages.today import PlanFacts, today_page
+from planner.web.presenters.decisions.plans import PlanFacts
+from planner.web.presenters.pages.today import today_page
 from planner.web.rendering import render_page
 
 
@@ -19,11 +21,15 @@ def today(request: HttpRequest) -> HttpResponse:
     plan, proposal = loaded.plan, newest_proposal(branch=branch)
     # A proposal made from another plan than the one in force can no longer be taken.
     waiting = proposal if proposal is not None and proposal.follows == branch.plan_number else None
+    asked = asked_of(branch=branch, proposal=waiting, now=loaded.now)
     facts = PlanFacts(
         number=plan.number if plan is not None else 0,
         in_force_at=plan.in_force_at if plan is not None else None,
         waiting=waiting.number if waiting is not None else 0,
         waiting_made_at=waiting.made_at if waiting is not None else None,
+        causes=asked.causes,
+        open=asked.open,
+        refused=asked.refused,
     )
     page = today_page(loaded.world, loaded.stays, facts, links(), gettext=_)
     return render_page(request, "planner/today.html", "today", _("Today"), page=page)

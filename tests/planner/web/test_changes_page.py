@@ -10,7 +10,8 @@ from django.urls import reverse
 from crews.models import Crew
 from crews.services.head_counts import set_head_count
 from jobs.models import Branch, Task
-from planner.plans.models import Assignment, Plan
+from planner.plans.models import Assignment, BranchReplanning, Plan, ReplanRequest
+from planner.plans.replanning.requests import ask
 from planner.plans.selectors import plan_in_force
 from planner.web.presenters.moves import Move, draw_moves
 from tests.planner.web.company import NOW
@@ -80,7 +81,7 @@ def test_a_stale_proposal_is_refused_with_the_reason_and_nothing_moves(sign_in: 
     before = branch.plan_number
     client = sign_in()
     shown = client.get(reverse("changes")).content.decode()
-    assert "have changed since this proposal was made" in shown
+    assert f"have changed since proposal {plan.number} was made" in shown
     assert re.search(r"<button type=\"submit\" disabled>\s*Take all of plan", shown)
     refused = client.post(reverse("changes_take"), {"number": plan.number})
     html = refused.content.decode()
@@ -193,3 +194,65 @@ def test_moves_outside_the_days_are_counted_not_drawn() -> None:
     far = move(before=(at(30), at(30, 9)), after=(at(40), at(40, 9)))
     drawn = draw_moves((far,), scale=scale(10), name="A pool")
     assert (drawn.unseen, drawn.shapes) == (1, ())
+
+
+def test_it_tells_why_a_proposal_was_made_and_why_it_waits(sign_in: SignIn, branch: Branch) -> None:
+    plan = propose(branch)
+    told = "It moves work somebody was told of."
+    row = ask(branch=branch, reason="hold_failed", subject="task:1", says="The floor did not pass.", now=NOW)
+    assert "Waits to be planned." in sign_in().get(reverse("changes")).content.decode()
+    ReplanRequest.objects.filter(pk=row.pk).update(state="done", closed_at=NOW, outcome=plan.number, answer=told)
+    html = sign_in().get(reverse("changes")).content.decode()
+    assert "Why it was made" in html
+    assert html.count("The floor did not pass.") == 2
+    assert f"Why it waits for you: {told}" in " ".join(html.split())
+    assert f"Plan {plan.number}. {told}" in html
+    assert "Waits to be planned." not in html
+
+
+def test_a_refused_request_tells_why_no_plan_was_possible(sign_in: SignIn, branch: Branch) -> None:
+    row = ask(branch=branch, reason="hold_failed", subject="task:1", says="The floor did not pass.", now=NOW)
+    ReplanRequest.objects.filter(pk=row.pk).update(state="refused", closed_at=NOW, answer="Nobody can lay liners.")
+    client = sign_in()
+    assert "no other plan was possible" in client.get(reverse("changes")).content.decode()
+    today = client.get(reverse("today")).content.decode()
+    assert "Mend what allows no new plan" in today
+    assert "Nobody can lay liners." in today
+
+
+def test_today_says_what_waits_and_why(sign_in: SignIn, branch: Branch) -> None:
+    plan = propose(branch)
+    row = ask(branch=branch, reason="hold_failed", subject="task:1", says="The floor did not pass.", now=NOW)
+    ReplanRequest.objects.filter(pk=row.pk).update(
+        state="done", closed_at=NOW, outcome=plan.number, answer="It moves work somebody was told of."
+    )
+    today = sign_in().get(reverse("today")).content.decode()
+    assert f"Take or leave plan {plan.number}" in today
+    assert "It moves work somebody was told of." in today
+    assert "The floor did not pass." in today
+
+
+def test_one_a_newer_forecast_has_overtaken_is_refused_and_says_so(sign_in: SignIn, branch: Branch) -> None:
+    plan = propose(branch, key=LAST, hours=2 * WEEK)
+    document = plan.document
+    skies = [stay for stay in document["stays"] if "sky" in stay and stay["sky"]["known"] == 1.0]
+    hit = max(skies, key=lambda stay: stay["sky"]["dollars"])
+    # As if the plan had been made under a clear sky: what is forecast now is a turn for the worse.
+    hit["sky"] = {**hit["sky"], "chance": 0.0, "dollars": 0, "forbidden": False}
+    Plan.objects.filter(pk=plan.pk).update(document=document)
+    client = sign_in()
+    assert "A newer forecast has overtaken" in client.get(reverse("changes")).content.decode()
+    refused = client.post(reverse("changes_take"), {"number": plan.number})
+    assert refused.status_code == 409
+    assert f"A newer forecast has overtaken proposal {plan.number}" in refused.content.decode()
+    branch.refresh_from_db()
+    assert branch.plan_number != plan.number
+    assert Plan.objects.get(pk=plan.pk).state == Plan.State.PROPOSED
+
+
+def test_the_office_may_let_every_plan_wait(sign_in: SignIn, branch: Branch) -> None:
+    client = sign_in()
+    assert "Let every plan wait" in client.get(reverse("changes")).content.decode()
+    assert client.post(reverse("changes_itself"), {"takes_itself": "no"}).status_code == 302
+    assert not BranchReplanning.objects.get(branch=branch).takes_itself
+    assert "Let such plans take themselves" in client.get(reverse("changes")).content.decode()

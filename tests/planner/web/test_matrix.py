@@ -84,6 +84,7 @@ ROUTES: dict[str, Route] = {
     "changes_take": Route(PLANNERS, post=True, data={"number": "999"}, fine=(409,)),
     "changes_keep": Route(PLANNERS, post=True, data={"number": "999"}, fine=(409,)),
     "changes_make": Route(PLANNERS, post=True, data={"number": "999"}, fine=(302,)),
+    "changes_itself": Route(PLANNERS, post=True, data={"takes_itself": "yes"}, fine=(302,)),
     "told": Route(PLANNERS),
     "told_again": Route(PLANNERS, post=True, args=lambda of: [of.message], fine=(302,)),
     "day_link": Route(open=True, args=lambda of: [token_of(of.link)]),

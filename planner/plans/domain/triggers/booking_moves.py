@@ -2,14 +2,12 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from crews.domain.facts import BookingFacts, SupplierFacts
-from crews.domain.slots import COMES_FOR_THE_WORK
-from crews.domain.working_time import local_moment
+from crews.domain.calls import Desk, fits, free_until, move_by
+from crews.domain.facts import BookingFacts
 from planner.plans.domain.changes import Change
-from planner.plans.domain.waits import Calendars
 from planner.plans.domain.world import Stay, World
 
 # What can still be moved; goods that have come stay, whatever the day.
@@ -23,7 +21,7 @@ class BookingMove:
     Attributes
     ----------
     task : the task's id.
-    kind, supplier : what was booked, and the name of whoever is called (empty: not known).
+    kind, supplier, phone : what was booked, and whoever is called (empty: not known).
     booked_on, wanted_on : the day it was booked for, and the day of the work now.
     free_until : when calling it off begins to cost its fee.
     fee_dollars : that fee.
@@ -34,6 +32,7 @@ class BookingMove:
     task: int
     kind: str
     supplier: str
+    phone: str
     booked_on: date
     wanted_on: date
     free_until: datetime
@@ -42,14 +41,9 @@ class BookingMove:
     call_by: datetime
 
 
-def fits(world: World, booking: BookingFacts, stay: Stay) -> bool:
-    """Whether a booked day serves the planned work: people come on a day of it, goods not after it begins."""
-    zone = ZoneInfo(world.branch.zone)
-    first_on, last_on = stay.start_at.astimezone(zone).date(), stay.end_at.astimezone(zone).date()
-    outside = {crew.booked_as for crew in world.crews.crews if crew.booked_as}
-    if booking.kind in COMES_FOR_THE_WORK | outside:
-        return first_on <= booking.on <= last_on
-    return booking.on <= first_on
+def desk_of(world: World) -> Desk:
+    """Whom the branch of a world calls, and when."""
+    return Desk(crews=world.crews, zone=world.branch.zone, opens=world.branch.opens)
 
 
 def booking_moves(world: World, changes: Iterable[Change], after: Mapping[int, Stay]) -> tuple[BookingMove, ...]:
@@ -64,46 +58,30 @@ def booking_moves(world: World, changes: Iterable[Change], after: Mapping[int, S
     after : mapping
         Task id to its stay in the new plan.
     """
-    moved = {change.task for change in changes}
-    found = [
-        _move(world, booking, after[booking.task])
-        for booking in world.crews.bookings
-        if booking.task in moved
-        and booking.task in after
-        and booking.state in MOVABLE
-        and not fits(world, booking, after[booking.task])
-    ]
+    moved, desk, zone = {change.task for change in changes}, desk_of(world), ZoneInfo(world.branch.zone)
+    found = []
+    for booking in world.crews.bookings:
+        stay = after.get(booking.task)
+        if stay is None or booking.task not in moved or booking.state not in MOVABLE:
+            continue
+        first_on, last_on = stay.start_at.astimezone(zone).date(), stay.end_at.astimezone(zone).date()
+        if not fits(desk, booking, first_on, last_on):
+            found.append(_move(desk, booking, first_on, world.as_of))
     return tuple(sorted(found, key=lambda one: (one.call_by, one.task, one.kind)))
 
 
-def free_until(world: World, booking: BookingFacts, supplier: SupplierFacts | None) -> datetime:
-    """When calling a booking off begins to cost its fee: so many hours before its day opens."""
-    opens = local_moment(world.branch.zone, booking.on, world.branch.opens)
-    return opens - timedelta(hours=supplier.free_cancel_hours if supplier is not None else 0)
-
-
-def notice_ends(world: World, supplier: SupplierFacts | None, kind: str, on: date) -> datetime:
-    """The last moment to ask for a date: the close of the day its notice begins to run."""
-    calendar = Calendars(crews=world.crews).of(kind) if supplier is None else supplier.calendar
-    last_on = calendar.add_working_days(on, -(supplier.notice_working_days if supplier is not None else 0))
-    window = calendar.window_on(last_on)
-    return window[1] if window is not None else local_moment(world.branch.zone, last_on, world.branch.opens)
-
-
-def _move(world: World, booking: BookingFacts, stay: Stay) -> BookingMove:
-    supplier = next((one for one in world.crews.suppliers if one.id == booking.supplier), None)
-    wanted_on = stay.start_at.astimezone(ZoneInfo(world.branch.zone)).date()
-    free = free_until(world, booking, supplier)
-    notice = notice_ends(world, supplier, booking.kind, wanted_on)
+def _move(desk: Desk, booking: BookingFacts, wanted_on: date, now: datetime) -> BookingMove:
+    supplier, free = desk.supplier_of(booking), free_until(desk, booking)
     fee = supplier.fee_dollars if supplier is not None else 0
     return BookingMove(
         task=booking.task,
         kind=booking.kind,
         supplier=supplier.name if supplier is not None else "",
+        phone=supplier.phone if supplier is not None else "",
         booked_on=booking.on,
         wanted_on=wanted_on,
         free_until=free,
         fee_dollars=fee,
-        lost=fee > 0 and free <= world.as_of,
-        call_by=notice if free <= world.as_of else min(free, notice),
+        lost=fee > 0 and free <= now,
+        call_by=move_by(desk, booking, wanted_on, now=now),
     )

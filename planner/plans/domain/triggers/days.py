@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
+from crews.domain.calls import book_by
 from crews.domain.facts import BookingFacts, SupplierFacts
 from crews.domain.slots import COMES_FOR_THE_WORK
 from crews.domain.working_time import local_moment
@@ -12,7 +13,7 @@ from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.words import sentence_for
 from planner.plans.domain.gates import DELIVERIES
 from planner.plans.domain.states import silence_of, work_before_is_done
-from planner.plans.domain.triggers.booking_moves import MOVABLE, notice_ends
+from planner.plans.domain.triggers.booking_moves import MOVABLE, desk_of
 from planner.plans.domain.triggers.reasons import Reason
 from planner.plans.domain.world import Stay, World
 
@@ -84,7 +85,9 @@ def _bookings(
         if booking.state in MOVABLE and booking.on < today:
             late = booking.kind.endswith(DELIVERIES) or task.kind == "delivery"
             reason: Reason = "delivery_late" if late else "booking_lapsed"
-            if late or booking.kind in COMES_FOR_THE_WORK or _comes_with_a_crew(world, booking.kind):
+            comes = booking.kind in COMES_FOR_THE_WORK or _comes_with_a_crew(world, booking.kind)
+            # Work of that very day is asked about as work nobody reported.
+            if late or (comes and planned_on >= today):
                 yield _asked(world, reason, subject, reason, job, task, facts=facts)
         if booking.expires_on is not None and booking.expires_on < planned_on:
             yield _asked(world, "ticket_expires", subject, "ticket_expires", job, task, facts=facts)
@@ -93,7 +96,7 @@ def _bookings(
         supplier = by_kind.get(kind) or (by_kind.get(task.authority) if task.kind == "visit" else None)
         if kind in live or supplier is None or planned_on < today:
             continue
-        by_at = notice_ends(world, supplier, kind, planned_on)
+        by_at = book_by(desk_of(world), supplier.kind, planned_on)
         if by_at <= world.as_of:
             yield _asked(
                 world,

@@ -59,7 +59,8 @@ class Memory:
     ----------
     chance, dollars : as the plan took them, or the last time another plan was asked for.
     worse_runs, better_runs, eased_runs : runs in a row that crossed.
-    asked_worse : another plan was asked for because of this start, and it stands as it did.
+    asked_worse : that the start is forbidden or worse is known: another plan was asked for because of it, or the plan
+        was made that way.
     asked_gain : the gain another plan was asked for last.
     """
 
@@ -124,8 +125,8 @@ def gain_of(
 
 
 def has_worsened(memory: Memory, reading: Reading) -> bool:
-    """Whether a start is forbidden by now, or has become worse than it was taken for by more than noise."""
-    return reading.forbidden or _is_news(memory, reading)
+    """Whether a start is forbidden and was not, or has become worse than it was taken for by more than noise."""
+    return (reading.forbidden and not memory.asked_worse) or _is_news(memory, reading)
 
 
 def weigh(memory: Memory, reading: Reading) -> tuple[Memory, Crossing | None]:

@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from crews.domain.facts import BookingFacts
-from jobs.domain.facts import JobFacts, TaskFacts
+from jobs.domain.facts import JobFacts
 from planner.plans.domain.changes import Change, ChangeSet
+from planner.plans.domain.triggers.booking_moves import BookingMove, booking_moves
+from planner.plans.domain.triggers.request import Request
 from planner.plans.domain.world import Stay
 from planner.web.presenters.day_scale import DayScale, short_day
-from planner.web.presenters.decisions.bookings import book_by, fits, free_until
+from planner.web.presenters.decisions.plans import sentences
 from planner.web.presenters.moves import Move, Moves, draw_moves
 from planner.web.presenters.pages.moved import MovedBooking, Owner, Told, told_people
 from planner.web.presenters.pools.half_days import half_days
@@ -20,19 +21,21 @@ from planner.web.presenters.trades import LegendEntry
 MOST_DAYS, FEWEST_DAYS = 24, 7
 DRAWN_PX = 1200.0
 WIDEST_DAY_PX, NARROWEST_DAY_PX = 140.0, 50.0
-MOVABLE = ("asked", "confirmed")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Proposal:
-    """A stored proposal: its number, when it was made, what it follows, its stays; ``stale``: inputs changed since."""
+    """A stored proposal: its number, when it was made, its stays, and the requests it answers.
+
+    ``overtaken`` says why it may not come into force any more, empty where it still may.
+    """
 
     number: int
     made_at: datetime
-    follows: int
     stays: tuple[Stay, ...]
-    stale: bool
     how: str
+    overtaken: str = ""
+    causes: tuple[Request, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +66,9 @@ class ChangesPage:
     made: str
     how: str
     in_force: int
-    stale: bool
+    overtaken: str
+    causes: tuple[str, ...]
+    waits: tuple[str, ...]
     moves: int
     told_moves: int
     dollars_before: str
@@ -73,6 +78,7 @@ class ChangesPage:
     pools: tuple[PoolMoves, ...]
     told: tuple[Told, ...]
     bookings: tuple[MovedBooking, ...]
+    fees: str
     owners: tuple[Owner, ...]
     legend: tuple[LegendEntry, ...]
 
@@ -87,13 +93,17 @@ def present_changes(
         by_job.setdefault(reader.tasks[change.task][0].id, []).append(change)
     pools = tuple(_pool(reader, links, found, after) for _, found in sorted(by_job.items(), key=_first_move))
     entries = {entry.title: entry for pool in pools for entry in pool.drawing.legend}
+    moves = booking_moves(reader.world, changes.changes, after)
+    lost = sum(move.fee_dollars for move in moves if move.lost)
     saved = None if changes.dollars_before is None else changes.dollars_before - changes.dollars_after
     return ChangesPage(
         number=proposal.number,
         made=reader.when(proposal.made_at),
         how=proposal.how,
         in_force=in_force,
-        stale=proposal.stale,
+        overtaken=proposal.overtaken,
+        causes=sentences(proposal.causes),
+        waits=tuple(dict.fromkeys(one.answer for one in proposal.causes if one.answer)),
         moves=len(changes.changes),
         told_moves=sum(change.told for change in changes.changes),
         dollars_before="" if changes.dollars_before is None else f"${changes.dollars_before:,}",
@@ -102,7 +112,8 @@ def present_changes(
         broken=tuple(dict.fromkeys(changes.broken_before)),
         pools=pools,
         told=told_people(reader, changes.changes),
-        bookings=tuple(_moved_bookings(reader, changes.changes, after)),
+        bookings=tuple(_moved_booking(reader, move) for move in moves),
+        fees="" if not lost else f"${lost:,}",
         owners=tuple(_owners(reader, after)),
         legend=tuple(entries[title] for title in sorted(entries)),
     )
@@ -189,33 +200,21 @@ def _row(reader: Reader, links: Links, change: Change) -> MoveRow:
     )
 
 
-def _moved_bookings(reader: Reader, changes: Sequence[Change], after: Mapping[int, Stay]) -> Iterator[MovedBooking]:
-    for change in changes:
-        job, task = reader.tasks[change.task]
-        for booking in reader.bookings_of(task):
-            if booking.state in MOVABLE and not fits(reader, booking, after[change.task]):
-                yield _moved(reader, job, task, booking, reader.date_of(change.to_at))
-
-
-def _moved(reader: Reader, job: JobFacts, task: TaskFacts, booking: BookingFacts, wanted: date) -> MovedBooking:
-    supplier = next((one for one in reader.world.crews.suppliers if one.id == booking.supplier), None)
-    free = free_until(reader, booking)
-    lost = free <= reader.world.as_of
-    fee = supplier.fee_dollars if supplier is not None else 0
-    call_by = min(book_by(reader, booking.kind, wanted), free) if not lost else book_by(reader, booking.kind, wanted)
-    phone = supplier.phone if supplier is not None else ""
+def _moved_booking(reader: Reader, move: BookingMove) -> MovedBooking:
+    job, task = reader.tasks[move.task]
+    due = move.call_by > reader.world.as_of
     return MovedBooking(
-        who=supplier.name if supplier is not None else reader.booking_title(booking.kind),
-        phone=phone,
-        dial="".join(sign for sign in phone if sign.isdigit() or sign == "+"),
-        what=reader.booking_title(booking.kind),
+        who=move.supplier or reader.booking_title(move.kind),
+        phone=move.phone,
+        dial="".join(sign for sign in move.phone if sign.isdigit() or sign == "+"),
+        what=reader.booking_title(move.kind),
         pool=job.name or task.site.name,
         task=task.title,
-        booked=reader.day(booking.on),
-        wanted=reader.day(wanted),
-        by=reader.by(call_by) if call_by > reader.world.as_of else reader.gettext("now: the notice is short"),
-        fee=_fee(reader, lost, fee, free),
-        lost=lost and fee > 0,
+        booked=reader.day(move.booked_on),
+        wanted=reader.day(move.wanted_on),
+        by=reader.by(move.call_by) if due else reader.gettext("now: the notice is short"),
+        fee=_fee(reader, move.lost, move.fee_dollars, move.free_until),
+        lost=move.lost,
     )
 
 

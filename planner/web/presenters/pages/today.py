@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from crews.domain.facts import CrewFacts
 from jobs.domain.facts import SiteFacts
@@ -15,6 +15,7 @@ from planner.watch.domain.watch import watch
 from planner.web.presenters.decisions.bookings import booking_decisions
 from planner.web.presenters.decisions.decision import Decision, in_order
 from planner.web.presenters.decisions.holds import hold_decisions
+from planner.web.presenters.decisions.plans import PlanFacts, plan_decisions, waiting_words
 from planner.web.presenters.decisions.silence import silences
 from planner.web.presenters.decisions.sky import sky_decisions
 from planner.web.presenters.half_sky import HalfDay
@@ -65,22 +66,12 @@ class TodayPage:
     legend: tuple[LegendEntry, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlanFacts:
-    """The plan in force (0: none), and the newest that waits for a decision (0: none)."""
-
-    number: int = 0
-    in_force_at: datetime | None = None
-    waiting: int = 0
-    waiting_made_at: datetime | None = None
-
-
 def today_page(world: World, stays: Sequence[Stay], plan: PlanFacts, links: Links, gettext: Gettext = str) -> TodayPage:
     """The page of a branch at ``world.as_of``."""
     reader = Reader(world, stays, gettext)
     calendar = world.crews.branch_calendar
     days = (reader.today, calendar.next_working_day(reader.today))
-    decisions = in_order([*_plan_decisions(reader, plan, links), *_work_decisions(reader, stays, links)], world.as_of)
+    decisions = in_order([*plan_decisions(reader, plan, links), *_work_decisions(reader, stays, links)], world.as_of)
     rows = tuple(_crew(reader, crew, days, links) for crew in world.crews.crews) if plan.number else ()
     return TodayPage(
         day=day_words(reader.today, gettext),
@@ -116,43 +107,12 @@ def _work_decisions(reader: Reader, stays: Sequence[Stay], links: Links) -> list
     ]
 
 
-def _plan_decisions(reader: Reader, plan: PlanFacts, links: Links) -> list[Decision]:
-    gettext = reader.gettext
-    found = []
-    if not plan.number:
-        found.append(
-            Decision(
-                kind="plan",
-                what=gettext("Make a plan: none is in force"),
-                why=gettext("Nobody is told where to be until one is. On the office's machine: manage.py make_plan."),
-                by_at=None,
-                by=gettext("now"),
-                where=links.page("changes"),
-                link=gettext("Changes"),
-            )
-        )
-    if plan.waiting:
-        made = gettext("It was made {when}. Until somebody takes it or leaves it, plan {number} holds.")
-        when = reader.when(plan.waiting_made_at) if plan.waiting_made_at is not None else ""
-        found.append(
-            Decision(
-                kind="plan",
-                what=gettext("Take or leave plan {number}").format(number=plan.waiting),
-                why=made.format(when=when, number=plan.number) if plan.number else "",
-                by_at=None,
-                by=gettext("now"),
-                where=links.page("changes"),
-                link=gettext("What would move, and why"),
-            )
-        )
-    return found
-
-
 def _plan(reader: Reader, plan: PlanFacts) -> str:
     if not plan.number or plan.in_force_at is None:
         return reader.gettext("No plan is in force.")
     said = reader.gettext("Plan {number}, in force since {when}.")
-    return said.format(number=plan.number, when=reader.when(plan.in_force_at))
+    said = said.format(number=plan.number, when=reader.when(plan.in_force_at))
+    return " ".join([said, waiting_words(reader, plan.open)]).strip()
 
 
 def _sky(reader: Reader) -> str:

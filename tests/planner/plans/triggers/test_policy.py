@@ -31,6 +31,7 @@ PUMP = BookingMove(
     task=1,
     kind="pump",
     supplier="Pump hire",
+    phone="",
     booked_on=date(2026, 6, 22),
     wanted_on=date(2026, 6, 23),
     free_until=FAR,
