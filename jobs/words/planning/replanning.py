@@ -38,6 +38,7 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "replan.now_worse": ("{task} at {pool}, {when}: the chance of being hit is {chance:.0%} now. {why}", ""),
     "replan.proposal_worse": ("A newer forecast has overtaken proposal {number}. {says}", ""),
+    "replan.plan_since": ("Plan {number} came into force since.", ""),
     "replan.inputs_since": ("Jobs, crews, bookings or reports have changed since proposal {number} was made.", ""),
     "replan.silent_finished": ("{task} at {pool} was to end {when}, and nobody has said that it did.", ""),
     "replan.silent_began": ("{task} at {pool} was to begin {when}, and nobody has said that it did.", ""),
