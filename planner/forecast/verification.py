@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 from django.db import transaction
 from django.db.models import Count, Q
 
+from jobs.domain.errors import DryWindowError
 from jobs.models import Branch, Site
 from planner.forecast.around.observations import SETTLED_AFTER, measured_near
 from planner.forecast.around.recorded import recorded_hours
@@ -89,11 +90,22 @@ def verify_branch(*, branch: Branch, sites: Sequence[Located], now: datetime) ->
 
 
 def verify_every_branch(*, now: datetime) -> int:
-    """``verify_branch`` for every branch that has a site with a map cell; how many windows are new."""
-    return sum(
-        verify_branch(branch=branch, sites=list(Site.objects.filter(branch=branch)), now=now)
-        for branch in Branch.objects.filter(sites__isnull=False).distinct().order_by("pk")
-    )
+    """``verify_branch`` for every branch that has a site; how many windows are new.
+
+    Raises
+    ------
+    DryWindowError
+        The first failure, once every other branch is done.
+    """
+    added, failure = 0, None
+    for branch in Branch.objects.filter(sites__isnull=False).distinct().order_by("pk"):
+        try:
+            added += verify_branch(branch=branch, sites=list(Site.objects.filter(branch=branch)), now=now)
+        except DryWindowError as failed:
+            failure = failure or failed
+    if failure is not None:
+        raise failure
+    return added
 
 
 def worth_over(*, branch: Branch, sites: Sequence[Located]) -> tuple[Worth, ...]:

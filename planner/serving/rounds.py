@@ -13,6 +13,8 @@ from jobs.models import Branch
 from planner.dayplans.reminding import remind
 from planner.forecast.cells import cells_at_work
 from planner.forecast.retention import prune
+from planner.forecast.verification import prune as prune_windows
+from planner.forecast.verification import verify_every_branch
 from planner.plans.replanning.days import note_days
 from planner.plans.replanning.drain import Drained, drain
 from planner.plans.replanning.forecast import note_forecast
@@ -21,6 +23,7 @@ from planner.serving.models import Turn
 from planner.serving.turns import Taken, arrange, end_badly, end_well, note_tick, take_due
 from planner.solver.parameters import GreedyOnly, Parameters, Repeatable
 from planner.watch.due import list_due, list_unread_branches
+from planner.watch.retention import prune as prune_watch
 from planner.watch.services import judge_branch
 from planner.watch.telling import escalate
 
@@ -147,7 +150,15 @@ def hourly_round(*, turn_id: int, now: datetime, running: datetime) -> None:
 
 
 def daily_upkeep(*, turn_id: int, now: datetime, running: datetime) -> None:
-    """Let go of what nobody can ask about any more."""
+    """Verify what was forecast, and let go of what nobody can ask about any more."""
     for turn in Turn.objects.filter(pk=turn_id):
-        prune(now=now)
+        try:
+            verify_every_branch(now=now)
+        except DryWindowError as failure:
+            log.warning("%s: %s", turn, failure)
+            end_badly(turn=turn, now=running, problem=str(failure), longest=DAILY)
+            continue
+        finally:
+            for forget in (prune_watch, prune_windows, prune):
+                forget(now=now)
         end_well(turn=turn, now=running, after=DAILY)

@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 
 from planner.plans.replanning.on_pages import asked_of
 from planner.plans.selectors import newest_proposal
+from planner.watch.services import report_of
 from planner.web.access import READERS, for_roles, visit_of
 from planner.web.links import links
 from planner.web.loading import load
@@ -31,5 +32,6 @@ def today(request: HttpRequest) -> HttpResponse:
         open=asked.open,
         refused=asked.refused,
     )
-    page = today_page(loaded.world, loaded.stays, facts, links(), gettext=_)
+    report = report_of(branch=branch, world=loaded.world, now=loaded.now)
+    page = today_page(loaded.world, loaded.stays, facts, links(), gettext=_, report=report)
     return render_page(request, "planner/today.html", "today", _("Today"), page=page)

@@ -34,7 +34,10 @@ def _start(reader: Reader, links: Links, start: StartWatch) -> Decision:
         if start.free_until is not None and not start.fee_lost:
             by_at = min(by_at, start.free_until)
         what = gettext("Move “{task}” at {pool}, planned {when}")
-        if start.judgement.forbidden:
+        if start.raised:
+            names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
+            why = gettext("An official warning is out: {names}.").format(names=names)
+        elif start.judgement.forbidden:
             why = gettext("The forecast forbids it.")
         else:
             why = gettext("Going costs {going} in expectation, moving {moving}.").format(going=going, moving=moving)

@@ -11,7 +11,7 @@ from planner.dayplans.domain.sky import age_words
 from planner.dayplans.presenters.measures import Gettext
 from planner.dayplans.presenters.measures import day as day_words
 from planner.plans.domain.world import Stay, World
-from planner.watch.domain.watch import watch
+from planner.watch.domain.report import WatchReport
 from planner.web.presenters.decisions.bookings import booking_decisions
 from planner.web.presenters.decisions.decision import Decision, in_order
 from planner.web.presenters.decisions.holds import hold_decisions
@@ -66,12 +66,20 @@ class TodayPage:
     legend: tuple[LegendEntry, ...]
 
 
-def today_page(world: World, stays: Sequence[Stay], plan: PlanFacts, links: Links, gettext: Gettext = str) -> TodayPage:
-    """The page of a branch at ``world.as_of``."""
+def today_page(
+    world: World,
+    stays: Sequence[Stay],
+    plan: PlanFacts,
+    links: Links,
+    gettext: Gettext = str,
+    *,
+    report: WatchReport,
+) -> TodayPage:
+    """The page of a branch at ``world.as_of``; ``report`` is the watch over it then."""
     reader = Reader(world, stays, gettext)
     calendar = world.crews.branch_calendar
     days = (reader.today, calendar.next_working_day(reader.today))
-    decisions = in_order([*plan_decisions(reader, plan, links), *_work_decisions(reader, stays, links)], world.as_of)
+    decisions = in_order([*plan_decisions(reader, plan, links), *_work_decisions(reader, links, report)], world.as_of)
     rows = tuple(_crew(reader, crew, days, links) for crew in world.crews.crews) if plan.number else ()
     return TodayPage(
         day=day_words(reader.today, gettext),
@@ -98,12 +106,12 @@ def _dues(reader: Reader, decisions: Sequence[Decision]) -> Iterator[Due]:
         before = on
 
 
-def _work_decisions(reader: Reader, stays: Sequence[Stay], links: Links) -> list[Decision]:
+def _work_decisions(reader: Reader, links: Links, report: WatchReport) -> list[Decision]:
     return [
         *silences(reader, links),
         *hold_decisions(reader, links),
         *booking_decisions(reader, links),
-        *sky_decisions(reader, links, watch(reader.world, stays, now=reader.world.as_of)),
+        *sky_decisions(reader, links, report),
     ]
 
 
