@@ -38,9 +38,7 @@ CONCRETE: dict[str, Source] = {
     "astm_c403": _recalled(
         "ASTM", 2016, "C403 Time of setting by penetration resistance", "initial 3.5, final 27.6 MPa"
     ),
-    "astm_c494": _recalled(
-        "ASTM", 2019, "C494 Chemical admixtures for concrete", "table 1, types B to E"
-    ),
+    "astm_c494": _recalled("ASTM", 2019, "C494 Chemical admixtures for concrete", "table 1, types B to E"),
     "astm_c94": _seen("ASTM", 2021, "C94 Ready-mixed concrete", "time limit of delivery; ninety minutes before 2021"),
     "astm_c1074": _recalled(
         "ASTM", 2019, "C1074 Estimating concrete strength by the maturity method", "equations 1, 2"

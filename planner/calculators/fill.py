@@ -10,7 +10,8 @@ from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
 from jobs.domain.fillstops import DESIGN_STOP, USUAL_LEAST_SHALLOW_M, FillStop, fill_stops_of, usual_fittings
 from jobs.domain.units import ft_from_m, gallons_from_m3, gpm_from_m3_h
-from jobs.science.filling import (
+from jobs.science.sources import COMMON_PRACTICE
+from jobs.science.water.filling import (
     Fill,
     FillCurve,
     Flow,
@@ -18,7 +19,6 @@ from jobs.science.filling import (
     hour_of_level,
     inflow_by_hour_m3,
 )
-from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, hours_words, line
 from planner.calculators.answering.pictures import Axis, Curve, Mark, PoolSection, SectionFitting, Series
 from planner.calculators.answering.sources import said_source

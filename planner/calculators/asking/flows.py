@@ -1,7 +1,7 @@
 """How fast water comes: measured, by a bucket and a watch, or from the hose."""
 
 from jobs.domain.errors import CannotDo
-from jobs.science.filling import bucket_flow_m3_h, hose_flow_m3_h
+from jobs.science.water.filling import bucket_flow_m3_h, hose_flow_m3_h
 from planner.calculators.asking.inputs import Ask, Input, Values
 from planner.calculators.asking.units import FLOW, LENGTH, SECONDS, TAP_PRESSURE, THICKNESS, WATER
 

@@ -1,7 +1,7 @@
 """How much acid or soda ash brings pool water to a pH."""
 
 from jobs.domain.units import lb_from_kg
-from jobs.science.ph import HIGHEST_PH, LOWEST_PH, PH_PRODUCTS, ph_dose
+from jobs.science.water.ph import HIGHEST_PH, LOWEST_PH, PH_PRODUCTS, ph_dose
 from jobs.words import sentence_for
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, line
 from planner.calculators.answering.pictures import Band, Gauge

@@ -8,7 +8,7 @@ from jobs.domain.order.lines import as_csv, as_text
 from jobs.models import Branch, Job
 from jobs.snapshots import order_of
 from planner.management.plain import PlainCommand
-from planner.web.presenters.pages.order import sold_in_us
+from planner.web.presenters.pages.supplies.order import sold_in_us
 
 
 class Command(PlainCommand):

@@ -8,7 +8,7 @@ from jobs.domain.order.lines import as_csv
 from jobs.models import Branch, Job
 from jobs.snapshots import order_of
 from planner.web.access import READERS, for_roles, visit_of
-from planner.web.presenters.pages.order import order_page, sold_in_us
+from planner.web.presenters.pages.supplies.order import order_page, sold_in_us
 from planner.web.rendering import render_page
 
 

@@ -19,7 +19,7 @@ from planner.web.links import links
 from planner.web.loading import Loaded, load
 from planner.web.presenters.pages.pool import pool_page
 from planner.web.presenters.pages.pools import pools_page, weeks_of
-from planner.web.presenters.pages.water import WaterView, water_view
+from planner.web.presenters.pages.supplies.water import WaterView, water_view
 from planner.web.rendering import render_page
 
 

@@ -13,7 +13,7 @@ from jobs.domain.order.finish import finish_of
 from jobs.domain.units import yd3_from_m3
 from jobs.methods.loader import list_methods, load_method
 from jobs.models import Branch, Job, Task
-from planner.web.presenters.pages.order import sold_in_us
+from planner.web.presenters.pages.supplies.order import sold_in_us
 from tests.planner.web.conftest import SignIn
 from tests.planner.web.reading import page_of
 

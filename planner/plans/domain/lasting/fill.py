@@ -14,9 +14,9 @@ from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.domain.fillstops import fill_stops
 from jobs.science.evaporation import surface_wind_m_s
-from jobs.science.filling import Fill, Flow, fill_curve, hour_of_level, inflow_by_hour_m3, retimed
 from jobs.science.psychrometrics import humidity_percent
 from jobs.science.ranges import Array
+from jobs.science.water.filling import Fill, Flow, fill_curve, hour_of_level, inflow_by_hour_m3, retimed
 from jobs.science.water_loss import UNDISTURBED_SHARE, USUAL_MM_PER_DAY, water_evaporation_mm_h
 from planner.plans.domain.lasting.rules import rule_of
 from planner.plans.domain.ready.air import AirHours, SiteAir, hours_since_epoch

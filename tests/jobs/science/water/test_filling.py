@@ -19,7 +19,7 @@ from jobs.domain.units import (
     m_from_ft,
     m_from_in,
 )
-from jobs.science.filling import (
+from jobs.science.water.filling import (
     USUAL_HYDRANT_M3_H,
     USUAL_TANKER_M3_H,
     Fill,

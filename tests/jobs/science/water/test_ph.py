@@ -14,7 +14,7 @@ from scipy.optimize import brentq
 from jobs.domain.errors import CannotDo, OutsideValidRange
 from jobs.domain.units import lb_from_kg, m3_from_gallons
 from jobs.science.chemistry import Doses
-from jobs.science.ph import PH_PRODUCTS, ph_dose
+from jobs.science.water.ph import PH_PRODUCTS, ph_dose
 from jobs.words import all_words
 from tests.jobs.science.worked_examples import rows_of
 
