@@ -18,7 +18,7 @@ LEAST_RATED_KPA = 28.8
 # No part of a shell or of its surroundings is thicker or wider; common practice, no source.
 WIDEST_M = 10.0
 
-MAY_BE_LEFT_OUT = ("form_height_m", "steel_kg")
+MAY_BE_LEFT_OUT = ("form_height_m", "steel_kg", "pump_reach_m")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -54,6 +54,7 @@ class PoolDesign:
     trucks_each, truck_load_m3, truck_travel_h, truck_round_trip_h : ready-mix trucks that go round, most in one
         [m3], batching to arrival and site to site [h], as agreed with the plant.
     pump_m3_h : what the pump places [m3/h].
+    pump_reach_m : from where trucks can stand to the farthest wall [m], paced on the site; ``None`` is not known.
     """
 
     basin: Basin
@@ -96,6 +97,7 @@ class PoolDesign:
     truck_travel_h: float = 0.5
     truck_round_trip_h: float = 1.25
     pump_m3_h: float = 20.0
+    pump_reach_m: float | None = None
 
     def __post_init__(self) -> None:
         must_exist = {"form_thickness_m", "core_m", "form_height_m", "slab_m", "flow_m3_h", "concrete_mpa", "deck_m"}

@@ -2,6 +2,7 @@
 
 import math
 
+from jobs.domain.order.pump import PUMPS, pump_for
 from jobs.domain.units import ft_from_m, m_from_ft, m_from_in, psf_from_kpa, yd3_from_m3
 from jobs.science.formwork import (
     CHEMISTRY,
@@ -104,6 +105,17 @@ INPUTS = (
         example="6 in",
         group=WALL,
     ),
+    Ask(
+        name="reach",
+        label="From where trucks can stand to the farthest wall",
+        kind=LENGTH,
+        low=0.0,
+        high=PUMPS[-1].reach_m,
+        source=COMMON_PRACTICE,
+        optional=True,
+        group="Reach (for what places it)",
+        formula_names=("reach_m",),
+    ),
 )
 
 
@@ -136,6 +148,7 @@ def compute(values: Values) -> Answer:
             line("Coefficients, chemistry and weight", chemistry * weight_factor(density), "", 2),
             *_second_opinion(fastest, temp, height, density, cement == "portland" and not retarder),
             *_yards(values, usual, fastest),
+            *_pump(values, usual),
         ),
         formula=(
             "Up to 14 ft and under 7 ft/h: p = Cw Cc (150 + 9,000 R / T).",
@@ -191,6 +204,24 @@ def _yards(values: Values, usual: float, fastest: float) -> tuple[Line, ...]:
         line("Yards an hour at the usual rise", yd3_from_m3(plan * usual), "yd³/h", 2),
         *at_most,
         line("Concrete in the core", yd3_from_m3(plan * values.si("height")), "yd³", 1),
+    )
+
+
+def _pump(values: Values, usual: float) -> tuple[Line, ...]:
+    """What places it, at the usual rise where the wall's sizes are known; a rule of thumb."""
+    reach = values.maybe("reach")
+    if reach is None:
+        return ()
+    length, core = values.maybe("core_length"), values.maybe("core")
+    rate = 0.0 if length is None or core is None else length * core * usual
+    pump = pump_for(reach_m=reach, rate_m3_h=rate)
+    return (
+        Line(label="What places it", value=pump.title, also=f"rule of thumb, {pump.source}"),
+        Line(
+            label="It reaches and places",
+            value=f"{amount(ft_from_m(pump.reach_m))} ft, {amount(yd3_from_m3(pump.most_m3_h))} yd³/h",
+            also=pump.caution,
+        ),
     )
 
 

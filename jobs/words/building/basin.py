@@ -181,6 +181,11 @@ WORDS: dict[str, tuple[str, str]] = {
         "'{name}' is nothing the order list is reckoned with.",
         "Name sizes and prices as: {known}.",
     ),
+    "order.no_pump": (
+        "Nothing known reaches {reach} feet and places {rate} cubic yards an hour; the longest line reaches {most} "
+        "feet, the fastest boom places {fastest} yards.",
+        "Bring the trucks nearer, pour slower, or ask the pump hire for two pumps.",
+    ),
     "order.unknown_bar": (
         "'{size}' is not a size of bar.",
         "Choose one of: {known}.",

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import TaskFacts
+from jobs.domain.order.pump import pump_for
 from jobs.domain.takeoff import truck_interval_minutes, trucks
 from jobs.science.wall_pour import WallPourPlan
 from planner.dayplans.domain.day import Day, Piece, rule_of
@@ -113,12 +114,27 @@ def trucks_note(day: Day, piece: Piece) -> str:
             f"Wall in {len(wall.lifts)} {'pass' if len(wall.lifts) == 1 else 'passes'} at no more than "
             f"{measure(wall.rise_m_h, 'm_per_h')} of rise, limited by the {wall.limited_by.replace('_', ' ')}; each "
             f"pass covered within {wall.cover_within_minutes:.0f} minutes. Truck times follow from it; the form "
-            "maker's rating, the plant's times and the ticket of each load decide."
+            f"maker's rating, the plant's times and the ticket of each load decide.{_pump_note(piece, wall)}"
         )
     refused = f"{wall} " if wall is not None else ""
     return (
         f"{refused}Truck times are reckoned from the planned pace in equal loads (common practice, no source); the "
         "plant's times and the ticket of each load decide."
+    )
+
+
+def _pump_note(piece: Piece, wall: WallPourPlan) -> str:
+    """What places the wall, by reach and rate; nothing where nobody paced the reach."""
+    pool = piece.job.pool
+    if pool is None or pool.pump_reach_m is None:
+        return ""
+    try:
+        pump = pump_for(reach_m=pool.pump_reach_m, rate_m3_h=wall.rate_m3_h)
+    except CannotDo as cannot:
+        return f" {cannot}"
+    return (
+        f" To place {measure(wall.rate_m3_h, 'm3_per_h')} at {measure(pool.pump_reach_m, 'm')}: {pump.title.lower()} "
+        f"(rule of thumb, {pump.source}; the pump hire decides). {pump.caution}"
     )
 
 

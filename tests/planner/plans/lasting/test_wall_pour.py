@@ -71,3 +71,19 @@ def test_trucks_of_a_pour_the_forms_refuse_say_so() -> None:
     one = at_air(pool, 20.0)
     task = only_task(plan(one, stay(one.jobs[0].tasks[0], at(7), at(13.5), "forms")))
     assert "The forms are rated for 20.0 kPa" in task.note
+
+
+def test_the_day_plan_names_what_reaches_the_wall() -> None:
+    """25 m are 82 feet, beyond a chute: a line pump, for the pour of the worked pool is slow."""
+    task = _told(pump_reach_m=25.0)
+    assert "82 feet: line pump with a small hose" in task.note
+    assert "common practice, no source" in task.note
+    assert "Nobody straddles the hose" in task.note
+    assert "pump" not in _told().note.lower()
+    assert "two pumps" in _told(pump_reach_m=300.0).note
+
+
+def _told(**changes: object):
+    pool = passed(pool_of(WALLS, **changes), "hold_walls")
+    one = at_air(pool, 20.0)
+    return only_task(plan(one, stay(one.jobs[0].tasks[0], at(7), at(13.5), "forms")))
