@@ -22,6 +22,10 @@ TOLD_DAYS = 10
 MOVE_DOLLARS = 60
 MOVE_DAY_DOLLARS = 20
 CREW_DOLLARS = 60
+# A slot asked for again: a call, and it may be taken. Common practice, no source.
+REBOOK_DOLLARS = 40
+# What can still be moved; goods that have come stay, whatever the day.
+MOVABLE = frozenset({"asked", "confirmed"})
 LEAST_LEFT_MINUTES = 15
 
 
@@ -247,10 +251,11 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
     for stay in world.told:
         if stay.task not in keys or not world.as_of <= stay.start_at < until:
             continue
+        booked = [booking for booking in world.crews.bookings if booking.task == stay.task and booking.state in MOVABLE]
         lost = sum(
             fees[booking.supplier]
-            for booking in world.crews.bookings
-            if booking.task == stay.task and stay.start_at - timedelta(hours=free[booking.supplier]) <= world.as_of
+            for booking in booked
+            if stay.start_at - timedelta(hours=free[booking.supplier]) <= world.as_of
         )
         told.append(
             Told(
@@ -258,7 +263,7 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
                 start=line.minute_down(stay.start_at),
                 # A crew that has left cannot be told again, nor be sent.
                 crews=tuple(crew for crew in stay.crews if crew in here),
-                move_dollars=(MOVE_DOLLARS if stay.crews else 0) + lost,
+                move_dollars=(MOVE_DOLLARS if stay.crews else 0) + REBOOK_DOLLARS * len(booked) + lost,
                 day_dollars=MOVE_DAY_DOLLARS if stay.crews else 0,
                 crew_dollars=CREW_DOLLARS if stay.crews else 0,
             )

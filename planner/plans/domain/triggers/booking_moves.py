@@ -8,10 +8,8 @@ from zoneinfo import ZoneInfo
 from crews.domain.calls import Desk, fits, free_until, move_by
 from crews.domain.facts import BookingFacts
 from planner.plans.domain.changes import Change
+from planner.plans.domain.people import MOVABLE
 from planner.plans.domain.world import Stay, World
-
-# What can still be moved; goods that have come stay, whatever the day.
-MOVABLE = frozenset({"asked", "confirmed"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

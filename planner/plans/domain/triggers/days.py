@@ -12,8 +12,9 @@ from crews.domain.working_time import local_moment
 from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.words import sentence_for
 from planner.plans.domain.gates import DELIVERIES
+from planner.plans.domain.people import MOVABLE
 from planner.plans.domain.states import silence_of, work_before_is_done
-from planner.plans.domain.triggers.booking_moves import MOVABLE, desk_of
+from planner.plans.domain.triggers.booking_moves import desk_of
 from planner.plans.domain.triggers.reasons import Reason
 from planner.plans.domain.world import Stay, World
 
