@@ -39,7 +39,7 @@ def test_the_page_says_its_language(language: str) -> None:
 def test_nothing_is_fetched_from_elsewhere() -> None:
     html = render_to_string("planner/base.html", {})
     files = re.findall(r'(?:href|src)="/static/planner/([^"]+)"', html)
-    assert {"tokens.css", "page.css", "drawings.css", "paper.css", "htmx.min.js", "mark.svg"} == set(files)
+    assert {"tokens.css", "page.css", "drawings.css", "paper.css", "htmx.min.js", "fold.js", "mark.svg"} == set(files)
     for name in files:
         assert (STATIC / name).is_file()
     assert "//" not in re.sub(r"<!doctype html>|/\*.*?\*/", "", html)

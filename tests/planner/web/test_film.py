@@ -24,8 +24,12 @@ def shown(request: pytest.FixtureRequest, sign_in: SignIn) -> Any:
     return job, page_of(response).film, response.content.decode()
 
 
+def frames(film: Any) -> list[Any]:
+    return [*film.frames, *film.later]
+
+
 def work(film: Any) -> list[Any]:
-    return [frame for frame in film.frames if frame.kind == "work"]
+    return [frame for frame in frames(film) if frame.kind == "work"]
 
 
 def test_every_planned_task_has_a_picture_and_a_row(shown: Any) -> None:
@@ -70,19 +74,19 @@ def test_a_pool_only_grows(shown: Any) -> None:
 def test_every_shut_hold_is_a_gate_before_the_work_it_keeps_shut(shown: Any) -> None:
     job, film, html = shown
     holds = {hold.key: hold for hold in Hold.objects.filter(job=job).exclude(result="passed")}
-    gates = [(at, frame.hold.key) for at, frame in enumerate(film.frames) if frame.kind == "gate"]
+    gates = [(at, frame.hold.key) for at, frame in enumerate(frames(film)) if frame.kind == "gate"]
     assert {key for _, key in gates} == set(holds)
     assert [row.title for row in film.gate_rows if row.state != "passed"]
     for at, key in gates:
         kept_shut = set(holds[key].blocks.values_list("title", flat=True))
-        first = [n for n, frame in enumerate(film.frames) if any(task.title in kept_shut for task in frame.tasks)]
+        first = [n for n, frame in enumerate(frames(film)) if any(task.title in kept_shut for task in frame.tasks)]
         assert not first or at < min(first)
         assert f'href="#hold-{key}"' in html
 
 
 def test_days_without_work_are_one_stretch_of_sky(shown: Any) -> None:
     _, film, _ = shown
-    kinds = [frame.kind for frame in film.frames]
+    kinds = [frame.kind for frame in frames(film)]
     assert "still" in kinds
     assert all((one, two) != ("still", "still") for one, two in itertools.pairwise(kinds))
     assert len(film.sky_rows) > 2 * 14

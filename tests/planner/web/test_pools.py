@@ -38,7 +38,7 @@ def test_tables_hold_the_facts_of_the_drawings(sign_in: SignIn, weeks: int) -> N
     html = response.content.decode()
     for pool in page_of(response).pools:
         article = html[html.index(f'id="pool-{pool.id}"') :].partition("</article>")[0]
-        drawing, _, table = article.rpartition('<svg class="strips"')[2].partition("</svg>")
+        drawing, _, table = article.rpartition('<svg class="strips ')[2].partition("</svg>")
         drawn = re.findall(r'<g class="work state-[a-z]+"><title>([^<]+)</title>', drawing)
         assert len(drawn) == len(pool.strips.rows) > 0 or not pool.strips.rows
         for title, row in zip(drawn, pool.strips.rows, strict=True):

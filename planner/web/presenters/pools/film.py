@@ -26,6 +26,8 @@ from planner.web.presenters.trades import LegendEntry, hatch_of, legend
 
 DAY = timedelta(days=1)
 LEAST_DAYS, MOST_DAYS = 14, 120
+# Pictures of work shown at once, and how many more are not worth folding.
+SHOWN, FEW = 12, 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,10 +60,16 @@ class Frame:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Film:
-    """Context ``film`` of ``planner/drawings/film.html``; its rows are those of ``strips_table.html``."""
+    """Context ``film`` of ``planner/drawings/film.html``; its rows are those of ``strips_table.html``.
+
+    ``later`` are frames that stand folded, ``later_works`` the pictures of work among them.
+    """
 
     name: str
     frames: tuple[Frame, ...]
+    later: tuple[Frame, ...]
+    later_works: int
+    later_from: str
     legend: tuple[LegendEntry, ...]
     rows: tuple[StripRow, ...]
     gate_rows: tuple[GateRow, ...]
@@ -102,9 +110,15 @@ class _Roll:
     def film(self) -> Film:
         reader, job = self._reader, self._job
         strips = [one for one in strips_of(reader, job, self._where) if one.state != "finished"]
+        frames = tuple(self._frames())
+        shown = _shown(frames)
+        later = [frame for frame in frames[shown:] if frame.kind == "work"]
         return Film(
             name=job.name,
-            frames=tuple(self._frames()),
+            frames=frames[:shown],
+            later=frames[shown:],
+            later_works=len(later),
+            later_from=later[0].day if later else "",
             legend=legend((task.trade, reader.trade_title(task.trade)) for task in self._open),
             rows=strip_rows(strips, reader.zone, reader.gettext),
             gate_rows=gate_rows(holds_of(reader, job), reader.zone, reader.gettext),
@@ -264,6 +278,12 @@ class _Roll:
             return reader.day(on).capitalize() if on == reader.today else reader.day(on)
         said = reader.gettext("{first} to {last}")
         return said.format(first=reader.day(on), last=reader.date_words(until_on))
+
+
+def _shown(frames: Sequence[Frame]) -> int:
+    """How many frames stand unfolded: up to the last picture shown at once; all of them where few more are left."""
+    works = [at for at, frame in enumerate(frames) if frame.kind == "work"]
+    return len(frames) if len(works) <= SHOWN + FEW else works[SHOWN - 1] + 1
 
 
 def days_to_draw(reader: Reader, job: JobFacts, *, least: int, most: int) -> int:
