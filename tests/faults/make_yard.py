@@ -1,6 +1,5 @@
 """``python -m tests.faults.make_yard SITES MAIL``: an empty database of the settings becomes the yard."""
 
-import json
 import os
 import sys
 from datetime import UTC, datetime
@@ -16,8 +15,7 @@ def main() -> None:
     from tests.faults.yard import build  # noqa: PLC0415
 
     call_command("migrate", verbosity=0, interactive=False)
-    now = datetime.now(UTC).replace(microsecond=0)
-    print(json.dumps(build(now, sites=int(sys.argv[1]), mail=sys.argv[2])))
+    build(datetime.now(UTC).replace(microsecond=0), sites=int(sys.argv[1]), mail=sys.argv[2])
 
 
 if __name__ == "__main__":

@@ -113,16 +113,19 @@ def running(command: tuple[str, ...], env: Mapping[str, str], log: Path) -> Iter
         one.end()
 
 
-@contextlib.contextmanager
-def worker(env: Mapping[str, str], log: Path, *, timer: bool = False, name: str = "one") -> Iterator[Running]:
-    """A worker for every queue; with ``timer`` it looks for what is due each second."""
-    beat = ("--beat", "--schedule", str(log.with_suffix(".timer"))) if timer else ()
-    command = (
-        *(sys.executable, "-m", "celery", "--quiet", "-A", "planner.celery", "worker", *beat),
-        *("--queues", ",".join(queues()), "--concurrency", "1", "--loglevel", "INFO", "-n", f"{name}@test"),
+def worker_command(*, name: str = "one", processes: int = 1) -> tuple[str, ...]:
+    """A worker for every queue."""
+    return (
+        *(sys.executable, "-m", "celery", "--quiet", "-A", "planner.celery", "worker"),
+        *("--queues", ",".join(queues()), "--concurrency", str(processes), "--loglevel", "INFO", "-n", f"{name}@test"),
         *("--without-gossip", "--without-mingle"),
     )
-    with running(command, env, log) as one:
+
+
+@contextlib.contextmanager
+def worker(env: Mapping[str, str], log: Path, *, name: str = "one", processes: int = 1) -> Iterator[Running]:
+    """A worker that is ready."""
+    with running(worker_command(name=name, processes=processes), env, log) as one:
         one.wait_until(lambda: f"{name}@test ready" in one.said, what="the worker is ready")
         yield one
 

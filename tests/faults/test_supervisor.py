@@ -5,6 +5,7 @@ import signal
 import socket
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -38,6 +39,10 @@ def part(one: Running, word: str) -> int:
     return next(child for child in one.children() if word in Path(f"/proc/{child}/cmdline").read_text())
 
 
+def is_gone(one: Running, child: int) -> bool:
+    return child not in one.children()
+
+
 @pytest.mark.fault("every part of the service killed, then the service")
 def test_what_dies_comes_back_and_nothing_outlives_the_service(yard: Yard) -> None:
     yard.redis.stop()
@@ -47,7 +52,7 @@ def test_what_dies_comes_back_and_nothing_outlives_the_service(yard: Yard) -> No
         for word in ("planner.serving.web", "redis-server", "planner.celery"):
             dead = part(one, word)
             os.kill(dead, signal.SIGKILL)
-            wait_for(lambda dead=dead: dead not in one.children(), what=f"{word} is gone")
+            wait_for(partial(is_gone, one, dead), what=f"{word} is gone")
         wait_for(lambda: len(one.children()) == 3, seconds=30, what="all three are back")
         wait_for(lambda: answers(address), seconds=30, what="the pages are back, under the same address")
         last = yard.rows.all(ticks)

@@ -5,6 +5,7 @@ day is ahead of them and in daylight.
 """
 
 from datetime import UTC, datetime, time, timedelta
+from functools import lru_cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -47,22 +48,10 @@ def longitude(now: datetime) -> float:
     return 15.0 * offset_hours(now)
 
 
-def build(now: datetime, *, sites: int, mail: str) -> dict[str, Any]:
-    """Write the yard; its plan is in force, its sky was dry an hour ago."""
-
-    zone = zone_of(now)
-    branch = Branch.objects.create(
-        name="Yard",
-        slug="yard",
-        company="Invented builders",
-        zone=zone,
-        opens=time(7),
-        closes=time(17),
-        yard_latitude=LATITUDE,
-        yard_longitude=longitude(now),
-        keeps_public_holidays=False,
-    )
-    even = (
+@lru_cache(maxsize=1)
+def even_climate(zone: str) -> Any:
+    """A year of dry hours at 20 °C."""
+    hours = (
         ObservedHour(
             start_at=datetime(2025, 1, 1, tzinfo=UTC) + at * HOUR,
             air_temp_c=20.0,
@@ -73,38 +62,64 @@ def build(now: datetime, *, sites: int, mail: str) -> dict[str, Any]:
         )
         for at in range(365 * 24)
     )
-    table = climate_from_hours(even, zone=ZoneInfo(zone)).to_json()
-    ClimateRecord.objects.create(branch=branch, made_from="even hours", loaded_at=now, table=table)
+    return climate_from_hours(hours, zone=ZoneInfo(zone)).to_json()
+
+
+def build(now: datetime, *, sites: int, mail: str, number: int = 0, cells: int = 0) -> None:
+    """Write the yard of a number; its plan is in force, its sky was dry an hour ago.
+
+    Its sites lie in as many cells, or in ``cells`` of them, ``YRD/1,1`` and so on; the yard of number 1 in ``YRD/2,1``.
+    """
+    zone = zone_of(now)
+    branch = Branch.objects.create(
+        name=f"Yard {number}" if number else "Yard",
+        slug=f"yard{number}" if number else "yard",
+        company="Invented builders",
+        zone=zone,
+        opens=time(7),
+        closes=time(17),
+        yard_latitude=LATITUDE,
+        yard_longitude=longitude(now),
+        keeps_public_holidays=False,
+    )
+    ClimateRecord.objects.create(branch=branch, made_from="even hours", loaded_at=now, table=even_climate(zone))
     for key, trade in (("forms", "concrete_forms"), ("fence", "fence")):
         crew = Crew.objects.create(
             branch=branch, key=key, name=f"{key.capitalize()} crew", size=4, week=WEEK, email=f"{key}@example.org"
         )
         CrewTrade.objects.create(crew=crew, trade=trade)
-    user = User.objects.create_user("office", email=mail, password="office")
+    user = User.objects.create_user(f"office{number or ''}", email=mail, password="office")
     Membership.objects.create(user=user, branch=branch, role=Membership.Role.OFFICE)
-    for number in range(sites):
-        site = Site.objects.create(
-            branch=branch,
-            name=f"Site {number}",
-            address=f"{number} Lane",
-            latitude=round(LATITUDE + number * 0.1, 4),
-            longitude=longitude(now),
-        )
-        GridPlace.objects.create(
-            source="nws",
-            latitude=f"{site.latitude:.4f}",
-            longitude=f"{site.longitude:.4f}",
-            grid_key=f"YRD/1,{number + 1}",
-            resolved_at=now,
-        )
-        _draw_dry(site, now, f"YRD/1,{number + 1}")
-        _add_work(site, "pour" if number == 0 else f"look{number}", now, exposed=number == 0)
+    for at in range(sites):
+        cell = f"YRD/{number + 1},{at * (cells or sites) // sites + 1}"
+        _add_site(branch, now, at, place=site_place(now, at, number), cell=cell)
     _plan(branch, now)
-    return {"branch": branch.pk, "zone": zone}
+
+
+def site_place(now: datetime, at: int, number: int = 0) -> Place:
+    """Where a site of the yard of a number lies."""
+    return Place(latitude=round(LATITUDE + at * 0.1, 4), longitude=round(longitude(now) + number * 0.04, 4))
+
+
+def _add_site(branch: Branch, now: datetime, at: int, *, place: Place, cell: str) -> None:
+    site = Site.objects.create(
+        branch=branch,
+        name=f"Site {at}",
+        address=f"{at} Lane",
+        latitude=place.latitude,
+        longitude=place.longitude,
+    )
+    GridPlace.objects.get_or_create(
+        source="nws",
+        latitude=f"{place.latitude:.4f}",
+        longitude=f"{place.longitude:.4f}",
+        defaults={"grid_key": cell, "resolved_at": now},
+    )
+    _draw_dry(place, now, cell)
+    _add_work(site, "pour" if at == 0 else f"look{at}", now, exposed=at == 0)
 
 
 def _add_work(site: Site, key: str, now: datetime, *, exposed: bool) -> None:
-
     Task.objects.create(
         branch=site.branch,
         site=site,
@@ -122,10 +137,8 @@ def _add_work(site: Site, key: str, now: datetime, *, exposed: bool) -> None:
     )
 
 
-def _draw_dry(site: Site, now: datetime, cell: str) -> None:
-
+def _draw_dry(place: Place, now: datetime, cell: str) -> None:
     issued_at = now - HOUR
-    place = Place(latitude=site.latitude, longitude=site.longitude)
     series = read_gridpoint(write_gridpoint(weather(issued_at=issued_at), grid_key=cell, place=place))
     store_run(
         Fetched(series=series, body=b"", source="nws", grid_key=cell, issued_at=series.issued_at, fetched_at=issued_at)
@@ -133,6 +146,5 @@ def _draw_dry(site: Site, now: datetime, cell: str) -> None:
 
 
 def _plan(branch: Branch, now: datetime) -> None:
-
     branch.refresh_from_db()
     put_in_force(branch=branch, plan=make_plan(branch=branch, as_of=now, parameters=GreedyOnly()).plan, now=now)
