@@ -53,7 +53,7 @@ def test_colours_are_named_once_for_light_and_once_for_dark() -> None:
     used = {name for sheet in STATIC.glob("*.css") for name in re.findall(r"var\((--[a-z-]+)\)", sheet.read_text())}
     named = set(re.findall(r"(--[a-z-]+):", light))
     assert used <= named
-    shapes = {"--sans", "--gap", "--reach", "--round"}
+    shapes = {"--sans", "--gap", "--reach", "--round", "--left"}
     assert named - shapes == set(re.findall(r"(--[a-z-]+):", dark))
 
 
