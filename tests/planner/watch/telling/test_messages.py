@@ -34,7 +34,7 @@ def test_a_pour_to_move_says_why_what_it_costs_and_until_when_it_is_free() -> No
     for words in (
         "Going costs more than moving.",
         "Chance of being hit",
-        "It could go 7:00 am Friday, July 17.",
+        "It could go 7:00 am Monday, July 20.",
         "Say that you have read this by 7:00 am Thursday, July 16.",
         "Nothing is moved by itself",
         "Office: 555-0100",
