@@ -1,7 +1,7 @@
 """Facts that ask for another plan in their own transaction: reports, bookings, jobs that open."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
 from crews.domain.slots import COMES_FOR_THE_WORK
@@ -48,7 +48,7 @@ def ask_after_booking(*, branch: Branch, booking: Booking, now: datetime) -> Rep
             "who": booking.supplier.name,
             "task": booking.task.title,
             "pool": _pool(booking.task),
-            "on": f"{booking.on:%a} {booking.on.day} {booking.on:%b}",
+            "on": _day(booking.on),
         },
     )
     return ask(branch=branch, reason="booking_changed", subject=f"booking:{booking.pk}", says=says, now=now)
@@ -83,7 +83,7 @@ def _says(branch: Branch, report: FieldReport, news: News) -> str:
             "crew": crew.name if crew is not None else "",
             "size": crew.size if crew is not None else 0,
             "people": report.values.get("people", 0),
-            "on": report.values.get("on", ""),
+            "on": _day(date.fromisoformat(str(report.values["on"]))),
         }
     else:
         assert report.task is not None
@@ -94,6 +94,10 @@ def _says(branch: Branch, report: FieldReport, news: News) -> str:
             "what": report.get_kind_display(),
         }
     return sentence_for(f"replan.{news.code}", facts)[0]
+
+
+def _day(on: date) -> str:
+    return f"{on:%a} {on.day} {on:%b}"
 
 
 def _pool(task: Task) -> str:

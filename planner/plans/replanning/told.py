@@ -23,7 +23,7 @@ def told_days(*, branch: Branch, from_on: date) -> frozenset[tuple[str, date]]:
 
 
 def later_owners(world: World, before: Mapping[int, Stay], after: Mapping[int, Stay]) -> tuple[str, ...]:
-    """Pools whose last day moves past the date their owners were promised, or further past it."""
+    """Pools whose hand-over moves past the date their owners were promised, or further past it."""
     zone = ZoneInfo(world.branch.zone)
     return tuple(
         job.name
@@ -36,5 +36,5 @@ def later_owners(world: World, before: Mapping[int, Stay], after: Mapping[int, S
 
 
 def _last_on(job: JobFacts, stays: Mapping[int, Stay], zone: ZoneInfo) -> date | None:
-    ends = [stays[task.id].end_at for task in job.tasks if task.id in stays and task.is_open]
+    ends = [stays[task.id].end_at for task in job.until_hand_over if task.id in stays and task.is_open]
     return (max(ends) - timedelta(microseconds=1)).astimezone(zone).date() if ends else None

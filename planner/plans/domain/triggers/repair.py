@@ -6,7 +6,9 @@ from dataclasses import replace
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.changes import kept_assignments
 from planner.plans.domain.world import Stay
+from planner.solver.check import check, cost_of
 from planner.solver.parameters import GreedyOnly, Parameters
+from planner.solver.problem import Problem
 from planner.solver.replan import replan
 from planner.solver.result import Assignment, Result
 from planner.solver.solve import OnProgress, solve
@@ -16,16 +18,14 @@ from planner.solver.solve import OnProgress, solve
 QUIET_MOVE_DOLLARS = 20
 # Where the smallest repair moves more of the plan than this, nothing is left of it to begin from.
 MOST_MOVED = 1 / 3
+# Putting starts back is asked of the checker one by one; where so much moves, it would take too long.
+MOST_SETTLED = 120
 KEPT = "the plan in force, put right"
 
 
 def moved(kept: Mapping[str, Assignment], after: Sequence[Assignment]) -> int:
     """How many tasks of the plan in force start at another time or with other crews."""
-    return sum(
-        1
-        for one in after
-        if (was := kept.get(one.task)) is not None and (was.start, was.crews) != (one.start, one.crews)
-    )
+    return sum(1 for one in after if (was := kept.get(one.task)) is not None and _differs(was, one))
 
 
 def planned_from(
@@ -55,16 +55,55 @@ def planned_from(
     kept = kept_assignments(assembled, stays)
     standing, problem = tuple(kept.values()), assembled.problem
     smallest = replan(problem, standing, frozenset(), GreedyOnly()).result
-    if isinstance(parameters, GreedyOnly) or smallest.status != "planned":
+    if smallest.status != "planned":
         return smallest
+    if isinstance(parameters, GreedyOnly):
+        return settled(problem, kept, smallest)
     if moved(kept, smallest.assignments) > MOST_MOVED * len(kept):
         searched = solve(problem, parameters, on_progress=on_progress)
     else:
         searched = replan(problem, standing, frozenset(), parameters, on_progress=on_progress).result
-    if searched.status == "planned" and _price(searched, kept) < _price(smallest, kept):
-        return searched
+    smallest = settled(problem, kept, smallest)
+    if searched.status == "planned":
+        searched = settled(problem, kept, searched)
+        if _price(searched, kept) < _price(smallest, kept):
+            return searched
     making = replace(searched.making, engine=KEPT, proven=False) if searched.making is not None else None
     return replace(smallest, making=making)
+
+
+def settled(problem: Problem, kept: Mapping[str, Assignment], found: Result) -> Result:
+    """A plan with every start put back that need not have moved.
+
+    One after another, the last first and then the first first: work that went earlier goes back behind its followers,
+    work that went later before those that lead to it. A start goes back where no rule forbids it and the plan gets
+    dearer by no more than the move is worth.
+    """
+    now = {one.task: one for one in found.assignments}
+    cost = found.cost
+    loose = [one for one in found.assignments if one.task in kept and _differs(kept[one.task], one)]
+    if len(loose) > MOST_SETTLED:
+        return found
+    for order in (sorted(loose, key=_last_first), sorted(loose, key=_last_first, reverse=True)):
+        for one in order:
+            was = kept[one.task]
+            if not _differs(was, now[one.task]):
+                continue
+            tried = tuple({**now, one.task: was}.values())
+            if check(problem, tried):
+                continue
+            back = cost_of(problem, tried)
+            if back.total <= cost.total + QUIET_MOVE_DOLLARS:
+                now[one.task], cost = was, back
+    return replace(found, assignments=tuple(now.values()), cost=cost)
+
+
+def _differs(was: Assignment, one: Assignment) -> bool:
+    return (was.start, was.crews) != (one.start, one.crews)
+
+
+def _last_first(one: Assignment) -> tuple[int, str]:
+    return -one.start, one.task
 
 
 def _price(result: Result, kept: Mapping[str, Assignment]) -> int:

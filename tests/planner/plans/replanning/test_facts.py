@@ -75,7 +75,7 @@ def test_a_short_crew_asks_and_names_it(branch: Branch) -> None:
     row = say(branch, "crew_short", NOW, key="", crew="forms", people=2, on="2026-06-08")
     assert row is not None
     assert (row.reason, row.subject) == ("crew_absent", "crew:forms")
-    assert row.says == "Forms crew: 2 of 4 come on 2026-06-08."
+    assert row.says == "Forms crew: 2 of 4 come on Mon 8 Jun."
 
 
 def test_a_report_that_is_refused_asks_for_nothing(branch: Branch) -> None:
