@@ -59,6 +59,7 @@ def replan(
     *,
     on_progress: OnProgress | None = None,
     share: float = 0.5,
+    asks_why: bool = True,
 ) -> Replanned:
     """Return a plan of today's problem made from a standing plan.
 
@@ -76,6 +77,8 @@ def replan(
         Called with each better plan; first with the first checked one.
     share : float
         Share of the search that goes to pieces around the change, 0 to 1.
+    asks_why : bool
+        Whether to look for what clashes where there is no plan.
 
     Returns
     -------
@@ -104,8 +107,8 @@ def replan(
             break
     tell = on_progress or _tell_nobody
     around = Around(tasks=tuple(key for key in ground.starts if key in loose), share=share)
-    result = Solving(ground, parameters, tell, began).run(tuple(drafts), around)
-    return _reported(problem, standing, broken, result)
+    result = Solving(ground, parameters, tell, began, asks_why=asks_why).run(tuple(drafts), around)
+    return reported(problem, standing, broken, result)
 
 
 def _tell_nobody(progress: Progress) -> None:
@@ -155,7 +158,20 @@ def _wider_and_wider(ground: Ground, sound: Kept, loose: frozenset[str]) -> Iter
     yield frozenset(ground.starts)
 
 
-def _reported(problem: Problem, standing: tuple[Assignment, ...], broken: tuple[str, ...], result: Result) -> Replanned:
+def reported(problem: Problem, standing: tuple[Assignment, ...], broken: tuple[str, ...], result: Result) -> Replanned:
+    """Return a result with what it moves of a standing plan.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was asked.
+    standing : tuple of Assignment
+        The plan as it stood.
+    broken : tuple of str
+        Tasks whose standing start is no longer allowed.
+    result : Result
+        The plan made, or why there is none.
+    """
     stood: Mapping[str, Assignment] = {one.task: one for one in standing}
     told = {one.task: one for one in problem.told}
     moved = tuple(

@@ -108,9 +108,14 @@ class Solving:
         Called with each better plan.
     began : float
         When the time given began to run, on the clock of ``time.monotonic`` [s].
+    asks_why : bool
+        Whether to look for what clashes where there is no plan.
     """
 
-    def __init__(self, ground: Ground, parameters: Parameters, tell: OnProgress, began: float) -> None:
+    def __init__(
+        self, ground: Ground, parameters: Parameters, tell: OnProgress, began: float, *, asks_why: bool = True
+    ) -> None:
+        self._asks_why = asks_why
         self._ground = ground
         self._parameters = parameters
         self._tell = tell
@@ -226,11 +231,11 @@ class Solving:
         """How long to look for what clashes: as long as a plan was looked for, within bounds."""
         if isinstance(self._parameters, Patient):
             return Patience(clock_seconds=min(60.0, max(2.0, self._parameters.seconds)))
-        return Patience(clock_seconds=600.0)
+        return Patience(clock_seconds=120.0)
 
     def _clashes(self, drafts: tuple[Draft, ...], searched: Searched | None) -> tuple[Clash, ...]:
         """What cannot hold together; if that was not found, where the greedy plans broke off, each task once."""
-        if searched is not None:
+        if searched is not None and self._asks_why:
             cores = find_cores(self._ground.problem, self._patience())
             if cores:
                 return clashes_of(self._ground.problem, cores)

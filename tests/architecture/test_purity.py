@@ -16,6 +16,7 @@ PURE = (
     "planner.solver",
     "planner.forecast.domain",
     "planner.plans.domain",
+    "planner.plans.asking",
     "planner.calculators",
     "planner.web.presenters",
     "planner.dayplans.presenters",

@@ -40,6 +40,7 @@ class BindingGate:
     known : it opened, or what opens it was reported or confirmed; else the moment is the plan's.
     why : the reason, as the build method, the office or the sky's judge put it.
     failed : a hold that was failed.
+    by : the open task (id) it waits for, 0 where it waits for none.
     """
 
     kind: GateKind
@@ -49,6 +50,7 @@ class BindingGate:
     known: bool = False
     why: str = ""
     failed: bool = False
+    by: int = 0
 
 
 class Gatekeeper:
@@ -78,6 +80,39 @@ class Gatekeeper:
             return last
         later = self._visits(task, stay, free_at) or self._sky(task, stay, free_at)
         return later or BindingGate(kind="plan", opens_at=free_at)
+
+    def every(self, job: JobFacts, task: TaskFacts) -> tuple[BindingGate, ...]:
+        """Every gate of an open task that has not started, in the order they open; the binding one comes last."""
+        last = self.binding(job, task)
+        if last is None:
+            return ()
+        latest: dict[tuple[str, str, str], BindingGate] = {}
+        for gate in sorted(self._ground(job, task), key=lambda gate: gate.opens_at):
+            # Of a crew or a kind of gear only the last stay elsewhere matters, and none that is over.
+            shared = gate.kind in ("crew", "gear")
+            if not shared or gate.opens_at > self._world.as_of:
+                latest[gate.kind, gate.what, "" if shared else gate.why] = gate
+        others = sorted((gate for gate in latest.values() if gate != last), key=lambda gate: gate.opens_at)
+        return (*others, last)
+
+    def chain(self, job: JobFacts, task: TaskFacts) -> tuple[tuple[JobFacts, TaskFacts, BindingGate], ...]:
+        """The binding gates from a task back to now: each with the task it binds, the next of what that waits for."""
+        found: list[tuple[JobFacts, TaskFacts, BindingGate]] = []
+        seen: set[int] = set()
+        while task.id not in seen:
+            seen.add(task.id)
+            gate = self.binding(job, task)
+            if gate is None:
+                break
+            found.append((job, task, gate))
+            by = gate.by
+            if gate.kind == "plan":
+                # The plan's own choice hides what would bind next.
+                by = max(self._ground(job, task), key=lambda one: one.opens_at).by
+            if by not in self._places:
+                break
+            job, task = self._places[by]
+        return tuple(found)
 
     def _ground(self, job: JobFacts, task: TaskFacts) -> Iterator[BindingGate]:
         yield BindingGate(kind="now", opens_at=self._world.as_of, known=True)
@@ -113,6 +148,7 @@ class Gatekeeper:
                 opens_at=waiting.ready_at(ended_at),
                 what=before.title,
                 known=before.finished_at is not None,
+                by=0 if before.finished_at is not None else before.id,
                 why="" if isinstance(waiting, PlainWait) else waiting.because(ended_at),
             )
 
@@ -123,7 +159,9 @@ class Gatekeeper:
             visit, stay = self._stays.get(hold.visit), self._stays.get(task.id)
             # Without a planned visit nobody knows when it opens: no sooner than the plan counts on it.
             opens_at = visit.end_at if visit is not None else (stay.start_at if stay is not None else self._world.as_of)
-            yield BindingGate(kind="hold", opens_at=opens_at, what=hold.title, failed=hold.result == "failed")
+            yield BindingGate(
+                kind="hold", opens_at=opens_at, what=hold.title, failed=hold.result == "failed", by=hold.visit
+            )
 
     def _bookings(self, task: TaskFacts) -> Iterator[BindingGate]:
         for kind in task.bookings:
@@ -165,6 +203,7 @@ class Gatekeeper:
                 what=crew.name,
                 where=job.name or before.site.name,
                 why=before.title,
+                by=last.task,
             )
 
     def _gear(self, job: JobFacts, task: TaskFacts) -> Iterator[BindingGate]:
@@ -176,16 +215,16 @@ class Gatekeeper:
             if gear is None or span.from_task != task.id or stay is None:
                 continue
             held = [one for one in self._held(span) if one[0] < stay.start_at]
-            for _, given_back_at, place in held:
+            for _, given_back_at, place, by in held:
                 if given_back_at > stay.start_at:
                     continue
                 just_before = given_back_at - timedelta(minutes=1)
-                out = sum(1 for begins, ends, _ in held if begins <= just_before < ends)
+                out = sum(1 for begins, ends, _, _ in held if begins <= just_before < ends)
                 if gear.count - out < span.amount:
-                    yield BindingGate(kind="gear", opens_at=given_back_at, what=gear.name, where=place)
+                    yield BindingGate(kind="gear", opens_at=given_back_at, what=gear.name, where=place, by=by)
 
-    def _held(self, span: GearSpanFacts) -> Iterator[tuple[datetime, datetime, str]]:
-        """When every other piece of a kind of gear goes out and comes back, and where it is."""
+    def _held(self, span: GearSpanFacts) -> Iterator[tuple[datetime, datetime, str, int]]:
+        """When every other piece of a kind of gear goes out and comes back, where it is, and the task it waits for."""
         for job in self._world.jobs:
             by_id = {task.id: task for task in job.tasks}
             for other in job.gear_spans:
@@ -199,7 +238,7 @@ class Gatekeeper:
                     on = self._world.crews.branch_calendar.date_of(ends_at)
                     ends_at = local_moment(self._world.branch.zone, on + DAY, time())
                 for _ in range(other.amount):
-                    yield began_at, ends_at, job.name or first.site.name
+                    yield began_at, ends_at, job.name or first.site.name, last.id
 
     def _visits(self, task: TaskFacts, stay: Stay, free_at: datetime) -> BindingGate | None:
         """An authority that makes no more visits on the days before."""
