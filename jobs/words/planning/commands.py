@@ -34,6 +34,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "Redis did not answer within {seconds} seconds.",
         "Read what it printed above; most often the disk is full or the data folder cannot be written.",
     ),
+    "serve.took_too_long": (
+        "The service did not come to an end within {minutes} minutes and was left.",
+        "It is asked again by itself, after a longer pause each time.",
+    ),
     "backup.exists": ("{path} exists already.", "Choose another file, or move that one away."),
     "backup.bad_folder": ("{path} cannot be written: {says}.", "Choose a file in a folder that exists and has room."),
     "backup.no_database": ("The data folder {folder} holds no database.", "Say which folder with --data-dir."),

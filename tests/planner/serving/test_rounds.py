@@ -85,6 +85,17 @@ def test_the_hourly_round_waits_an_hour_and_tells_what_keeps_it() -> None:
     assert turn.next_due_at >= NOW + 0.8 * rounds.HOURLY
 
 
+def test_a_turn_that_took_too_long_comes_round_later_and_says_so() -> None:
+    a_site(a_branch(), "one", 40.7, -74.2)
+    (turn,) = (turn for turn in look().turns if turn.kind == "forecast")
+    rounds.put_off(turn_id=turn.id, running=NOW, took=timedelta(minutes=4))
+    row = Turn.objects.get(pk=turn.id)
+    assert (row.failures, row.failing_since) == (1, NOW)
+    assert "within 4 minutes" in row.problem
+    assert row.next_due_at is not None
+    assert row.next_due_at > NOW + MINUTE
+
+
 @pytest.mark.parametrize(("effort", "clock_s"), [(1, 60.0), (6, 60.0), (20, 200.0), (100, 1000.0)])
 def test_the_search_is_as_hard_as_the_setting_says(settings: Any, effort: int, clock_s: float) -> None:
     settings.PLANNER_SEARCH_EFFORT = effort
