@@ -1,4 +1,4 @@
-"""Private links to a crew's day plans, and who said that they have seen one."""
+"""Private links to a crew's day plans, what each crew was told of a day, and who said that they have seen it."""
 
 from django.conf import settings
 from django.db import models
@@ -45,4 +45,24 @@ class Seen(models.Model):
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["link", "on", "plan_number"], name="seen_once_a_plan"),
+        ]
+
+
+class DayTold(models.Model):
+    """What a crew was told of a day, each time it was told: ``count`` is 0 for the first.
+
+    ``lines`` are its work in order, by which a change is seen; ``fact`` names the message in the outbox.
+    """
+
+    crew = models.ForeignKey("crews.Crew", on_delete=models.CASCADE, related_name="told_days")
+    on = models.DateField()
+    count = models.PositiveSmallIntegerField()
+    plan_number = models.PositiveIntegerField()
+    lines = models.JSONField()
+    fact = models.CharField(max_length=200, validators=[one_line])
+    told_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["crew", "on", "count"], name="day_told_once_a_count"),
         ]

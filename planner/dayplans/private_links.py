@@ -15,9 +15,10 @@ from django.db.models import F
 from django.utils.crypto import constant_time_compare, salted_hmac
 
 from crews.models import Crew
+from crews.services.outbox import answer
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
-from planner.dayplans.models import DayLink, Seen
+from planner.dayplans.models import DayLink, DayTold, Seen
 from planner.plans.selectors import plan_in_force
 
 SALT = "planner.dayplans.day_link"
@@ -122,6 +123,8 @@ def say_seen(*, link: DayLink, on: date, plan_number: int, said_by: str, now: da
         seen, _ = Seen.objects.get_or_create(
             link=link, on=on, plan_number=plan_number, defaults={"seen_at": now, "said_by": name}
         )
+        for told in DayTold.objects.filter(crew=link.crew_id, on=on):
+            answer(branch=link.branch, fact=told.fact, person=f"crew:{link.crew_id}", now=now)
     return seen
 
 

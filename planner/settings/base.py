@@ -57,7 +57,7 @@ PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "ye
 # Where the pages are reached from outside, such as https://plans.example.org; private links are sent only with it.
 PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
-LINK_FILLERS: dict[str, str] = {}
+LINK_FILLERS: dict[str, str] = {"day_link": "planner.dayplans.sending.address_of_link"}
 PLANNER_SEARCH_EFFORT = whole_number("PLANNER_SEARCH_EFFORT", os.environ.get("PLANNER_SEARCH_EFFORT") or "6", 0, 600)
 
 DEBUG = False

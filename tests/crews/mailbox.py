@@ -55,6 +55,13 @@ class Mailbox:
         return [str(letter["Message-ID"]) for letter in self.letters]
 
 
+def body_of(letter: Message) -> str:
+    """The words of a letter, whatever they travelled as."""
+    content = letter.get_payload(decode=True)
+    assert isinstance(content, bytes)
+    return content.decode()
+
+
 class AnyPort(Controller):
     """Listens on whatever port is free."""
 

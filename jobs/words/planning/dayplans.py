@@ -25,4 +25,8 @@ WORDS: dict[str, tuple[str, str]] = {
         "The plan has changed since you opened this page: it is plan {number} now.",
         "Look at the page again, then say that you have seen it.",
     ),
+    "links.ended": (
+        "The private link of this message has been ended.",
+        "Make another on the crew's page and tell them by phone.",
+    ),
 }
