@@ -11,6 +11,7 @@ from crews.models import Message
 from jobs.domain.errors import DryWindowError, OutsideFailure
 from jobs.models import Branch
 from planner.dayplans.reminding import remind
+from planner.dayplans.sending import send_due_day_plans
 from planner.forecast.cells import cells_at_work
 from planner.forecast.retention import prune
 from planner.forecast.verification import prune as prune_windows
@@ -135,14 +136,14 @@ def judge_again(*, branch_id: int, now: datetime) -> None:
 
 
 def hourly_round(*, turn_id: int, now: datetime, running: datetime) -> None:
-    """What time alone makes due in a branch: unreported work, late deliveries, calls to make."""
+    """What time alone makes due in a branch: unreported work, late deliveries, calls to make, tomorrow's day plans."""
     for turn in Turn.objects.filter(pk=turn_id):
         branch = Branch.objects.filter(pk=int(turn.key)).first()
         if branch is None:
             continue
         problems = []
-        # What keeps one of them from its end must not keep the other.
-        for step in (note_days, remind):
+        # What keeps one of them from its end must not keep the others.
+        for step in (note_days, remind, send_due_day_plans):
             try:
                 step(branch=branch, now=now)
             except DryWindowError as failure:
