@@ -8,7 +8,7 @@ import os
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote, unquote, urlsplit
 
 from celery import Celery
 from kombu import Exchange, Queue
@@ -48,7 +48,7 @@ def broker_address(redis_url: str) -> str:
     if not redis_url.startswith("unix://"):
         return redis_url
     found = urlsplit(redis_url)
-    return f"redis+socket://{quote(found.path)}" + (f"?{found.query}" if found.query else "")
+    return f"redis+socket://{quote(unquote(found.path))}" + (f"?{found.query}" if found.query else "")
 
 
 def queues() -> tuple[str, ...]:

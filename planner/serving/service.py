@@ -7,6 +7,7 @@ import sqlite3
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from urllib.parse import unquote, urlsplit
 
 import redis
 from django.conf import settings
@@ -15,7 +16,7 @@ from redis.exceptions import RedisError
 
 from planner.celery import queues
 from planner.serving.backup import database_file
-from planner.serving.redis_server import redis_command
+from planner.serving.redis_server import SOCKET, redis_command
 from planner.serving.supervisor import Part, Supervisor
 from planner.serving.web import address_of
 
@@ -47,7 +48,7 @@ def run_service(*, listener: socket.socket, say: Callable[[str], object]) -> Non
         ``serve.no_redis``, ``serve.long_folder``.
     """
     folder = Path(settings.DATA_DIR).absolute()
-    own_redis = settings.PLANNER_REDIS_URL.startswith(f"unix://{folder}/")
+    own_redis = unquote(urlsplit(settings.PLANNER_REDIS_URL).path) == str(folder / SOCKET)
     parts = []
     if own_redis:
         command = redis_command(folder)

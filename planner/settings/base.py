@@ -3,6 +3,7 @@
 import os
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import quote
 
 import dj_database_url
 from django.core.exceptions import ImproperlyConfigured
@@ -37,7 +38,7 @@ PLANNER_OPEN_METEO_URL = os.environ.get("PLANNER_OPEN_METEO_URL", "")
 PLANNER_OPEN_METEO_KEY = os.environ.get("PLANNER_OPEN_METEO_KEY", "")
 
 # Empty: a Redis of this data folder, which `manage.py serve` starts.
-PLANNER_REDIS_URL = os.environ.get("PLANNER_REDIS_URL") or f"unix://{DATA_DIR.absolute() / 'redis.sock'}"
+PLANNER_REDIS_URL = os.environ.get("PLANNER_REDIS_URL") or f"unix://{quote(str(DATA_DIR.absolute()))}/redis.sock"
 PLANNER_TICK_SECONDS = whole_number("PLANNER_TICK_SECONDS", os.environ.get("PLANNER_TICK_SECONDS") or "60", 1, 600)
 PLANNER_BRANCH_QUEUES = whole_number("PLANNER_BRANCH_QUEUES", os.environ.get("PLANNER_BRANCH_QUEUES") or "4", 1, 64)
 PLANNER_WORKERS = whole_number("PLANNER_WORKERS", os.environ.get("PLANNER_WORKERS") or "2", 1, 64)
@@ -58,7 +59,7 @@ PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "ye
 PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
 LINK_FILLERS: dict[str, str] = {"day_link": "planner.dayplans.sending.address_of_link"}
-PLANNER_SEARCH_EFFORT = whole_number("PLANNER_SEARCH_EFFORT", os.environ.get("PLANNER_SEARCH_EFFORT") or "6", 0, 600)
+PLANNER_SEARCH_EFFORT = whole_number("PLANNER_SEARCH_EFFORT", os.environ.get("PLANNER_SEARCH_EFFORT") or "6", 0, 100)
 
 DEBUG = False
 SECRET_KEY = os.environ.get("PLANNER_SECRET_KEY", "")
@@ -118,7 +119,7 @@ TEMPLATES = [
 
 DATABASES = {
     "default": dj_database_url.parse(
-        os.environ.get("PLANNER_DATABASE_URL") or f"sqlite:///{DATA_DIR / 'planner.sqlite3'}",
+        os.environ.get("PLANNER_DATABASE_URL") or f"sqlite:///{quote(str(DATA_DIR / 'planner.sqlite3'))}",
         conn_max_age=60,
         conn_health_checks=True,
     )

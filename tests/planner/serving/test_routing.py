@@ -24,6 +24,7 @@ def test_the_number_of_queues_is_a_setting(settings: Any) -> None:
     ("url", "address"),
     [
         ("unix:///var/lib/dry window/redis.sock", "redis+socket:///var/lib/dry%20window/redis.sock"),
+        ("unix:///var/lib/dry%20window/redis.sock", "redis+socket:///var/lib/dry%20window/redis.sock"),
         ("rediss://:secret@cache.example.org:6380/2", "rediss://:secret@cache.example.org:6380/2"),
     ],
 )
