@@ -44,6 +44,8 @@ class Progress:
 
 
 OnProgress = Callable[[Progress], None]
+# Takes each better plan the checker or the engine passed, and the rule it came from.
+Keep = Callable[[tuple[Assignment, ...], str], None]
 
 
 class WrongPlanError(RuntimeError):
@@ -60,7 +62,13 @@ class _Checked:
     rule: str
 
 
-def solve(problem: Problem, parameters: Parameters, *, on_progress: OnProgress | None = None) -> Result:
+def solve(
+    problem: Problem,
+    parameters: Parameters,
+    *,
+    on_progress: OnProgress | None = None,
+    keep: Keep | None = None,
+) -> Result:
     """Return the best plan found, or the reasons why there is none.
 
     Parameters
@@ -71,6 +79,8 @@ def solve(problem: Problem, parameters: Parameters, *, on_progress: OnProgress |
         How hard to search.
     on_progress : callable, optional
         Called with each better plan found on the way.
+    keep : callable, optional
+        Called with each better plan itself, for whoever may have to end this early.
 
     Returns
     -------
@@ -92,7 +102,7 @@ def solve(problem: Problem, parameters: Parameters, *, on_progress: OnProgress |
     tell = on_progress or (lambda _: None)
     ground = Ground(problem=problem, candidates=candidates)
     began = monotonic()
-    return Solving(ground, parameters, tell, began).run(Greedy(ground).drafts())
+    return Solving(ground, parameters, tell, began, keep=keep).run(Greedy(ground).drafts())
 
 
 class Solving:
@@ -110,11 +120,21 @@ class Solving:
         When the time given began to run, on the clock of ``time.monotonic`` [s].
     asks_why : bool
         Whether to look for what clashes where there is no plan.
+    keep : callable, optional
+        Called with each better plan itself.
     """
 
     def __init__(
-        self, ground: Ground, parameters: Parameters, tell: OnProgress, began: float, *, asks_why: bool = True
+        self,
+        ground: Ground,
+        parameters: Parameters,
+        tell: OnProgress,
+        began: float,
+        *,
+        asks_why: bool = True,
+        keep: Keep | None = None,
     ) -> None:
+        self._keep = keep
         self._asks_why = asks_why
         self._ground = ground
         self._parameters = parameters
@@ -128,6 +148,8 @@ class Solving:
         parameters = self._parameters
         if isinstance(parameters, GreedyOnly) or not self._ground.problem.tasks:
             return self._answer(best, drafts, None)
+        rule = best.rule if best is not None else "none"
+        keep = self._keep
         searched = search(
             self._ground,
             parameters,
@@ -135,13 +157,14 @@ class Solving:
             on_plan=lambda dollars, bound: self._tell(Progress(stage="engine", dollars=dollars, bound=bound)),
             began=self._began,
             around=around,
+            keep=None if keep is None else lambda plan: keep(plan, rule),
         )
         found = searched.found
         if found.status == "infeasible" and best is not None:
             logger.error("the engine calls a problem infeasible for which the checker passed a plan")
             searched = Searched(found=Found(status="unknown"))
         if found.assignments:
-            mine = self._checked(found.assignments, ENGINE, best.rule if best is not None else "none")
+            mine = self._checked(found.assignments, ENGINE, rule)
             if mine is not None and (best is None or mine.cost.total < best.cost.total):
                 best = mine
         return self._answer(best, drafts, searched)
@@ -168,6 +191,8 @@ class Solving:
 
     def _tell_better(self, known: list[_Checked], made: _Checked) -> None:
         if all(made.cost.total < one.cost.total for one in known):
+            if self._keep is not None:
+                self._keep(made.assignments, made.rule)
             self._tell(Progress(stage="greedy", dollars=made.cost.total))
 
     def _has_drafted_enough(self) -> bool:

@@ -89,6 +89,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "Work that is pinned breaks a rule by itself: {says}",
         "Unpin one of the tasks, or correct what was reported.",
     ),
+    "solver.stopped": (
+        "The search was stopped after {seconds} s, before it had a plan.",
+        "Let it search longer.",
+    ),
+    "solver.process_ended": (
+        "The process that plans ended with code {exit_code} before it had a plan; nothing was stored.",
+        "Plan again; if it happens twice, look whether the machine is short of memory.",
+    ),
     "solver.parameter": (
         "{name} is {value}; it must be {allowed}.",
         "Choose a value in that range.",

@@ -8,9 +8,9 @@ from time import monotonic
 from planner.solver.cpsat.engine import Effort, Found, OnPlan, Stop, run
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger
+from planner.solver.laying.projects.breeding import Bred, breed
+from planner.solver.laying.projects.project import Project
 from planner.solver.parameters import Patient, Repeatable
-from planner.solver.projects.breeding import Bred, breed
-from planner.solver.projects.project import Project
 from planner.solver.result import Assignment
 
 # Counted work: lists laid down in one counted second, and the part of it that goes to the engine first.

@@ -10,14 +10,16 @@ from planner.solver.cpsat.improve import improve
 from planner.solver.cpsat.neighbourhoods import NOWHERE, Around
 from planner.solver.cpsat.projected import search_project
 from planner.solver.laying.ground import Ground
+from planner.solver.laying.projects.project import as_project
 from planner.solver.parameters import Patient, Repeatable
-from planner.solver.projects.project import as_project
 from planner.solver.result import Assignment
 
 # Up to so many free tasks one model is solved well, often to the proof; beyond, pieces win by far.
 ONE_MODEL = 60
 # Up to so many tasks, and given so many seconds, one model with all workers still adds to what the pieces found.
 WITH_WORKERS, WORTH_SECONDS = 400, 120.0
+# Seconds between two plans handed out on the way.
+KEEP_EVERY = 0.5
 PIECE = Effort(counted_seconds=0.4, clock_seconds=60.0, prepared=False)
 
 
@@ -37,6 +39,7 @@ def search(
     on_plan: OnPlan | None = None,
     began: float | None = None,
     around: Around = NOWHERE,
+    keep: Callable[[tuple[Assignment, ...]], None] | None = None,
 ) -> Searched:
     """Search for the cheapest plan.
 
@@ -54,13 +57,15 @@ def search(
         When the time given began to run, on the clock of ``time.monotonic`` [s]; now if not given.
     around : Around
         Tasks that pieces shall rather be drawn around.
+    keep : callable, optional
+        Called now and then with the best plan so far itself.
 
     Returns
     -------
     Searched
         A status, never an exception.
     """
-    return _Search(ground, parameters, on_plan, monotonic() if began is None else began, around).run(first)
+    return _Search(ground, parameters, on_plan, monotonic() if began is None else began, around, keep).run(first)
 
 
 class _Search:
@@ -71,7 +76,10 @@ class _Search:
         on_plan: OnPlan | None,
         began: float,
         around: Around,
+        keep: Callable[[tuple[Assignment, ...]], None] | None,
     ) -> None:
+        self._keep = keep
+        self._kept_at = began
         self._around = around
         self._ground = ground
         self._parameters = parameters
@@ -132,6 +140,9 @@ class _Search:
                 plan = step.assignments()
                 if self._on_plan is not None:
                     self._on_plan(dollars, found.bound or 0)
+                if self._keep is not None and monotonic() - self._kept_at > KEEP_EVERY:
+                    self._kept_at = monotonic()
+                    self._keep(plan)
         return replace(found, status="feasible", assignments=plan)
 
     def _is_over(self, before: float, until: float) -> Callable[[float], bool]:

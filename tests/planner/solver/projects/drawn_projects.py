@@ -4,7 +4,7 @@ from random import Random
 
 from planner.solver.candidates import find_candidates
 from planner.solver.laying.ground import Ground
-from planner.solver.projects.project import Project, as_project
+from planner.solver.laying.projects.project import Project, as_project
 from tests.benchmarks.rcpsp.mapping import as_problem
 from tests.benchmarks.rcpsp.reading import Instance
 

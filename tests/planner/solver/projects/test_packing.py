@@ -4,9 +4,9 @@ from random import Random
 
 import pytest
 
-from planner.solver.projects.packing import Packing
-from planner.solver.projects.project import Project
-from tests.planner.solver.projects.drawn_projects import drawn_instance, project_of
+from planner.solver.laying.projects.packing import Packing
+from planner.solver.laying.projects.project import Project
+from tests.planner.solver.laying.projects.drawn_projects import drawn_instance, project_of
 
 
 def counted_starts(project: Project, order: list[int], before: tuple[tuple[int, ...], ...]) -> list[int]:

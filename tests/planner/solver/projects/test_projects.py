@@ -9,16 +9,16 @@ import pytest
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check
 from planner.solver.laying.ground import Ground
+from planner.solver.laying.projects.breeding import breed
+from planner.solver.laying.projects.project import as_project
 from planner.solver.parameters import Patient, Repeatable
 from planner.solver.problem import Problem, StartWeather
-from planner.solver.projects.breeding import breed
-from planner.solver.projects.project import as_project
 from planner.solver.solve import solve
 from tests.benchmarks.rcpsp.mapping import as_problem, makespan
 from tests.benchmarks.rcpsp.plain import plain_makespan
 from tests.benchmarks.rcpsp.reading import read_file
 from tests.planner.solver.company_problems import company_problem
-from tests.planner.solver.projects.drawn_projects import drawn_instance, project_of
+from tests.planner.solver.laying.projects.drawn_projects import drawn_instance, project_of
 from tests.planner.solver.tiny_problems import tiny_problem
 
 # Published instances with optima proven by others; read where they lie, never kept here.

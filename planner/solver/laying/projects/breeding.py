@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from random import Random
 
-from planner.solver.projects.packing import Packing
-from planner.solver.projects.project import Project
+from planner.solver.laying.projects.packing import Packing
+from planner.solver.laying.projects.project import Project
 
 FAMILY = 40
 SWAPS = 0.05

@@ -7,7 +7,7 @@ top bit. Taking something is one addition, and the starts at which it fits are a
 
 from collections.abc import Sequence
 
-from planner.solver.projects.project import Project
+from planner.solver.laying.projects.project import Project
 
 
 class Packing:
