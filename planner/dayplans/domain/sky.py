@@ -26,6 +26,9 @@ HALF_HOUR = timedelta(minutes=30)
 SHOWN = ("air_temp_c", "rain_chance", "rain_mm", "wind_m_s", "gust_m_s", "thunder_chance", "sky_cover")
 SOURCES = {
     "nws": "the US National Weather Service",
+    "nws_hourly": "the US National Weather Service, hourly text",
+    "met": "MET Norway (CC BY 4.0), made hourly by us",
+    "open_meteo": "Open-Meteo.com (CC BY 4.0), made hourly by us",
     "replay": "recorded weather, played back as a forecast",
 }
 BANDS = {"lower": "lower", "moderate": "moderate", "high": "high", "very_high": "very high"}

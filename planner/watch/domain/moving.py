@@ -14,7 +14,10 @@ from planner.plans.domain.people import MOVE_DAY_DOLLARS, MOVE_DOLLARS
 from planner.plans.domain.world import Stay, World
 from planner.watch.domain.drying import drying_of
 from planner.watch.domain.measures import choose, hazards_of
+from planner.watch.domain.official import official_of
 from planner.watch.domain.readings import near_hazards, readings_of
+from planner.watch.domain.report import Verdict
+from planner.watch.domain.skies import sky_over
 from planner.watch.domain.thresholds import LATER_WORKING_DAYS
 
 # Bookings that can still be called off; what has arrived stays, whatever the day.
@@ -96,8 +99,8 @@ def fees_of(world: World, stay: Stay, now: datetime) -> tuple[Fee, ...]:
 
 
 def handover_on(job: JobFacts, stays: Mapping[int, Stay], zone: ZoneInfo) -> date | None:
-    """Planned local date of the last work of a job; ``None`` where the plan holds none of it."""
-    ends = [stays[task.id].end_at for task in job.tasks if task.is_open and task.id in stays]
+    """Planned local date on which a job is handed over; ``None`` where the plan holds none of it."""
+    ends = [stays[task.id].end_at for task in job.until_hand_over if task.is_open and task.id in stays]
     return max(ends).astimezone(zone).date() if ends else None
 
 
@@ -175,7 +178,7 @@ def _weather_at(
     start_at: datetime,
     calendar: WorkCalendar,
 ) -> tuple[int, bool]:
-    """Expected loss with its measures, chosen as for the planned start, and whether the sky forbids it."""
+    """Expected loss with its measures, chosen as for the planned start, and whether the sky or a warning forbids it."""
     exposure = world.exposures[task.exposure]
     if task.splits_nights or task.run == "attended":
         minutes = calendar.working_minutes_between(stay.start_at, stay.end_at)
@@ -190,4 +193,5 @@ def _weather_at(
         near=near_hazards(readings),
         loss_dollars=exposure.loss_dollars,
     )
-    return choice.dollars, judged.forbidden
+    warnings = official_of(sky_over(world, task.site).alerts, exposure, from_at=start_at, until_at=judged.safe_at)
+    return choice.dollars, judged.forbidden or any(one.least is Verdict.MOVE for one in warnings)

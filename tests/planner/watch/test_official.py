@@ -90,6 +90,12 @@ def test_it_counts_while_it_overlaps_the_exposed_span(from_at: datetime, hours: 
     assert start.verdict is (Verdict.MOVE if counts else Verdict.NO_LIMIT)
 
 
+def test_no_day_under_it_is_named_as_the_better_one() -> None:
+    """Thursday's pour; the warning holds until Friday evening, so that Monday is the first day without it."""
+    assert seen("Flash Flood Warning", hours=36).move_to == local(7, day=5)
+    assert seen("Heat Advisory", hours=36).move_to == local(7, day=2)
+
+
 def test_it_never_makes_a_verdict_milder() -> None:
     start = watched("slab_pour", series=rain(1.0), alerts=(alert("Heat Advisory"),))
     assert start.verdict is Verdict.MOVE

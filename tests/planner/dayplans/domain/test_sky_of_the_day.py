@@ -7,6 +7,7 @@ import pytest
 
 from planner.dayplans.domain.sky import age_words
 from planner.forecast.domain.freshness import Freshness
+from planner.forecast.domain.outside.providers import PROVIDERS, Provider
 from planner.forecast.domain.site_sky import SiteSky
 from tests.planner.dayplans.domain.worlds import AS_OF, at, job, plan, series, sky, stay, task, world
 
@@ -48,6 +49,15 @@ def test_a_day_past_the_forecast_has_no_hours_and_says_so() -> None:
     found = facts(sky(series(hours=4)))
     assert found.sky == ()
     assert found.heat is None
+
+
+@pytest.mark.parametrize("provider", PROVIDERS.values(), ids=PROVIDERS)
+def test_every_service_is_named_and_credited_as_its_licence_asks(provider: Provider) -> None:
+    """Source: CC BY 4.0, section 3(a), for the two services under it: who, which licence, that it was changed."""
+    found = facts(sky(replace(series(), source=provider.key))).forecast.source
+    assert not found.startswith(provider.key)
+    if "CC BY" in provider.credit:
+        assert "(CC BY 4.0), made hourly by us" in found
 
 
 def test_without_a_forecast_everything_is_said_to_be_missing() -> None:
