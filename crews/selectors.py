@@ -57,10 +57,3 @@ def list_messages(*, branch: Branch, since: datetime) -> QuerySet[Message]:
 def list_dead(*, branch: Branch) -> QuerySet[Message]:
     """Messages that were given up, with their reasons; the newest first."""
     return Message.objects.filter(branch=branch, state=Message.State.DEAD).order_by("-posted_at", "-id")
-
-
-def list_unanswered(*, branch: Branch, now: datetime) -> QuerySet[Message]:
-    """Messages whose answer was wanted by now and has not come, sent or not; the oldest deadline first."""
-    return Message.objects.filter(branch=branch, answer_by__lte=now, answered_at__isnull=True).order_by(
-        "answer_by", "id"
-    )
