@@ -103,7 +103,7 @@ def _view(one: MessageFacts, zone: ZoneInfo, now: datetime, gettext: Gettext) ->
 
     if one.answered_at is not None:
         answer = gettext("read {when}").format(when=when(one.answered_at))
-    elif one.answer_by is not None:
+    elif one.answer_by is not None and one.state != "dropped":
         answer = gettext("answer wanted by {when}").format(when=when(one.answer_by))
     else:
         answer = ""
@@ -122,5 +122,5 @@ def _view(one: MessageFacts, zone: ZoneInfo, now: datetime, gettext: Gettext) ->
         since=when(one.failing_since),
         attempts=one.attempts,
         answer=answer,
-        late=one.answered_at is None and one.answer_by is not None and one.answer_by <= now,
+        late=bool(answer) and one.answered_at is None and one.answer_by is not None and one.answer_by <= now,
     )
