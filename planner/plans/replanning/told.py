@@ -6,12 +6,12 @@ from zoneinfo import ZoneInfo
 
 from jobs.domain.facts import JobFacts
 from jobs.models import Branch
-from planner.dayplans.models import DayLink, Seen
+from planner.dayplans.models import DayLink, DayTold, Seen
 from planner.plans.domain.world import Stay, World
 
 
 def told_days(*, branch: Branch, from_on: date) -> frozenset[tuple[str, date]]:
-    """Crew and date of every day plan from ``from_on`` on that a live link opens, or that was seen."""
+    """Crew and date of every day plan from ``from_on`` on that was sent, that a live link opens, or that was seen."""
     found: set[tuple[str, date]] = set()
     links = DayLink.objects.filter(branch=branch, last_on__gte=from_on, revoked=False)
     for key, first_on, last_on in links.values_list("crew__key", "first_on", "last_on"):
@@ -19,6 +19,8 @@ def told_days(*, branch: Branch, from_on: date) -> frozenset[tuple[str, date]]:
         found.update((key, first + timedelta(days=at)) for at in range((last_on - first).days + 1))
     seen = Seen.objects.filter(link__branch=branch, on__gte=from_on)
     found.update(seen.values_list("link__crew__key", "on"))
+    sent = DayTold.objects.filter(crew__branch=branch, on__gte=from_on)
+    found.update(sent.values_list("crew__key", "on"))
     return frozenset(found)
 
 

@@ -10,7 +10,7 @@ from django.db import connection
 from crews.models import Crew, CrewDay
 from jobs.models import Branch
 from jobs.services.branches import bump_inputs
-from planner.dayplans.models import DayLink
+from planner.dayplans.models import DayLink, DayTold
 from planner.plans.models import BranchReplanning, Plan, ReplanRequest
 from planner.plans.replanning.claims import claim
 from planner.plans.replanning.drain import MOST_TRIES, Drained, drain
@@ -92,7 +92,9 @@ def test_what_touches_nobody_takes_itself() -> None:
     assert day_of(in_force(branch)) == FAR + 1
 
 
-@pytest.mark.parametrize("why", ["switched off", "a day plan given out", "asked by hand", "too near"])
+@pytest.mark.parametrize(
+    "why", ["switched off", "a day plan given out", "a day plan sent", "asked by hand", "too near"]
+)
 def test_and_waits_for_the_office_where(why: str) -> None:
     branch = build_yard(pour_in_days=FAR)
     day = FAR
@@ -102,6 +104,11 @@ def test_and_waits_for_the_office_where(why: str) -> None:
         on = (NOW + FAR * DAY).date()
         crew = Crew.objects.get(branch=branch, key="forms")
         DayLink.objects.create(branch=branch, crew=crew, first_on=on, last_on=on, made_at=NOW)
+    if why == "a day plan sent":
+        crew = Crew.objects.get(branch=branch, key="forms")
+        DayTold.objects.create(
+            crew=crew, on=(NOW + FAR * DAY).date(), count=0, plan_number=1, lines=[], fact="day", told_at=NOW
+        )
     if why == "asked by hand":
         ask(branch=branch, reason="by_hand", subject="", says="Somebody asked for a plan.", now=NOW)
     if why == "too near":
