@@ -1,0 +1,49 @@
+"""Stored problems keep their cost: a change that makes a repeatable plan dearer by more than one percent fails here.
+
+Costs were measured on one machine type; they are measured anew only on purpose, with
+``python -m tests.planner.solver.test_stored_costs``.
+"""
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from planner.solver.parameters import Repeatable
+from planner.solver.problem import Problem
+from planner.solver.solve import solve
+from tests.planner.solver.company_problems import company_problem
+
+STORED = Path(__file__).resolve().parents[3] / "fixtures" / "problems" / "costs.json"
+PROBLEMS = ((3, 1), (3, 2), (4, 3))
+EFFORT = Repeatable(deterministic_seconds=0.5)
+
+
+def shape_of(problem: Problem) -> list[int]:
+    """Enough to tell that the generator draws another problem than the one whose cost is stored."""
+    work = sum(option.work_minutes for task in problem.tasks for need in task.needs for option in need.options)
+    dates = sum(promise.due * promise.dollars_per_day for promise in problem.promises)
+    return [len(problem.tasks), len(problem.links), work, dates]
+
+
+def measured(pools: int, number: int) -> dict[str, Any]:
+    problem = company_problem(pools, number)
+    return {"shape": shape_of(problem), "dollars": solve(problem, EFFORT).cost.total}
+
+
+@pytest.mark.parametrize(("pools", "number"), PROBLEMS)
+def test_no_stored_cost_gets_worse(pools: int, number: int) -> None:
+    stored = json.loads(STORED.read_text(encoding="utf-8"))[f"{pools}/{number}"]
+    found = measured(pools, number)
+    assert found["shape"] == stored["shape"], "the generator draws another problem: measure the costs anew"
+    assert found["dollars"] <= 1.01 * stored["dollars"]
+
+
+def main() -> None:
+    costs = {f"{pools}/{number}": measured(pools, number) for pools, number in PROBLEMS}
+    STORED.write_text(json.dumps(costs) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()
