@@ -91,7 +91,7 @@ def warn(branch: Branch, **changes: Any) -> None:
 
 def test_a_source_is_credited_and_says_whom_it_stands_in_for(sign_in: SignIn, live: Branch) -> None:
     html = page(sign_in())
-    assert "US National Weather Service, hourly text (no rain amounts)" in html
+    assert "The US National Weather Service, hourly text" in html
     assert "Stands in for US National Weather Service, which has nothing usable." in html
     assert "Forecast: US National Weather Service (public domain)." in html
 
