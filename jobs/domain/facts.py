@@ -116,6 +116,10 @@ class GearSpanFacts:
     amount: int = 1
 
 
+# The task with which a pool becomes its owner's.
+HAND_OVER = "hand_over"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobFacts:
     """One pool being built, or (``id`` 0) the tasks of a site outside any build method.
@@ -137,6 +141,15 @@ class JobFacts:
     gear_spans: tuple[GearSpanFacts, ...] = ()
     design: Mapping[str, object] = field(default_factory=dict)
     pool: PoolDesign | None = None
+
+    @property
+    def until_hand_over(self) -> tuple[TaskFacts, ...]:
+        """What the promise is about: the hand-over where the method has one, else every task; none that is dropped.
+
+        Care of the water and salt in a finish of cement come after it and keep no owner waiting.
+        """
+        kept = tuple(task for task in self.tasks if not task.dropped)
+        return tuple(task for task in kept if task.key == HAND_OVER) or kept
 
     def task(self, key: str) -> TaskFacts:
         """The task of a key.

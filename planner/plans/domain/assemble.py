@@ -249,9 +249,9 @@ def _limits(world: World, tasks: Mapping[str, tuple[JobFacts, TaskFacts]]) -> tu
 
 
 def _last_task(job: JobFacts) -> TaskFacts | None:
-    """The task that hands the pool over: the last open one that nothing open follows."""
+    """The task that hands the pool over, while it is open; without one the last that nothing follows."""
     followed = {link.before for link in job.links}
-    open_tasks = [task for task in job.tasks if task.is_open]
+    open_tasks = [task for task in job.until_hand_over if task.is_open]
     ends = [task for task in open_tasks if task.id not in followed]
     candidates = ends or open_tasks
     return candidates[-1] if candidates else None

@@ -59,8 +59,8 @@ def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> l
     ends: dict[int, datetime] = {}
     jobs = {}
     for one in assignments:
-        job, _ = assembled.tasks[one.task]
-        if not job.id:
+        job, task = assembled.tasks[one.task]
+        if not job.id or all(task.id != until.id for until in job.until_hand_over):
             continue
         jobs[job.id] = job
         ends[job.id] = max(ends.get(job.id, assembled.line.origin_at), assembled.line.at(one.end))

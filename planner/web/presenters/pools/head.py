@@ -68,8 +68,8 @@ def head_of(reader: Reader, job: JobFacts) -> PoolHead:
 
 
 def hand_over_at(reader: Reader, job: JobFacts) -> datetime | None:
-    """When the last task ends, as reported or planned; ``None`` while an open task is in no plan."""
-    ends = [reader.until_at(task) for task in job.tasks if not task.dropped]
+    """When the pool is handed over, as reported or planned; ``None`` while what leads there is in no plan."""
+    ends = [reader.until_at(task) for task in job.until_hand_over]
     known = [end for end in ends if end is not None]
     return max(known) if known and len(known) == len(ends) else None
 
