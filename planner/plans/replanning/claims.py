@@ -4,9 +4,14 @@ A claim runs out by the machine's clock, never by the office's, which may be pin
 hold a branch for ever. Whoever lost a claim can store nothing any more.
 """
 
+import logging
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from uuid import uuid4
 
+from django.db import DatabaseError, connection
 from django.db.models import Q
 from django.utils import timezone
 
@@ -14,6 +19,9 @@ from jobs.models import Branch
 from planner.plans.models import BranchReplanning
 from planner.solver.parameters import Parameters, Patient, Repeatable
 
+log = logging.getLogger(__name__)
+# Renewed so often in one lease: two renewals may fail before it runs out.
+BEATS = 3
 # Reading, judging and writing around the search; renewed between the steps.
 MARGIN = timedelta(seconds=150)
 
@@ -44,3 +52,29 @@ def renew(*, branch: Branch, mark: str, lease: timedelta) -> bool:
 def release(*, branch: Branch, mark: str) -> None:
     """Give a claim back; one that was lost stays with whoever has it."""
     BranchReplanning.objects.filter(branch=branch, claim=mark).update(claim="", claimed_until=None)
+
+
+@contextmanager
+def kept_alive(*, branch: Branch, mark: str, lease: timedelta) -> Iterator[None]:
+    """Renew a claim from beside the work for as long as this process lives: no step is too long, no death is hidden."""
+    over = threading.Event()
+
+    def beat() -> None:
+        try:
+            while not over.wait(lease.total_seconds() / BEATS):
+                try:
+                    if not renew(branch=branch, mark=mark, lease=lease):
+                        return
+                except DatabaseError as failure:
+                    log.warning("the claim on branch %s could not be renewed: %s", branch.pk, failure)
+                    connection.close()
+        finally:
+            connection.close()
+
+    beside = threading.Thread(target=beat, name=f"claim-{branch.pk}", daemon=True)
+    beside.start()
+    try:
+        yield
+    finally:
+        over.set()
+        beside.join()

@@ -17,7 +17,7 @@ from planner.plans.domain.triggers.policy import Policy, Ruling, Touched, rule
 from planner.plans.domain.world import Stay
 from planner.plans.models import BranchReplanning, ReplanRequest
 from planner.plans.proposals import drop_needless, drop_older
-from planner.plans.replanning.claims import claim, lease_for, release, renew
+from planner.plans.replanning.claims import claim, kept_alive, lease_for, release, renew
 from planner.plans.replanning.told import later_owners, told_days
 from planner.plans.services import DraftPlan, draft_plan, put_in_force, store_plan
 from planner.solver.parameters import Parameters
@@ -101,7 +101,8 @@ def drain(*, branch: Branch, now: datetime, parameters: Parameters, lease: timed
             return None
         # Read after the requests are taken: a fact is either in what is planned, or has a request of its own.
         fresh = Branch.objects.get(pk=branch.pk)
-        return _plan(_Held(branch=fresh, mark=mark, lease=lasts, rows=rows, now=now), parameters)
+        with kept_alive(branch=branch, mark=mark, lease=lasts):
+            return _plan(_Held(branch=fresh, mark=mark, lease=lasts, rows=rows, now=now), parameters)
     except _LostClaimError:
         return Drained(outcome="again", requests=0, number=0, says=sentence_for("replan.lost_claim", {})[0])
     finally:

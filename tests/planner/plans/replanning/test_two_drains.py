@@ -6,6 +6,7 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -61,3 +62,20 @@ def test_one_plans_and_what_everybody_asked_is_answered_once(address: str, tmp_p
     assert rows(address, "select number, state from plans_plan order by number") == [(1, "past"), (2, "in_force")]
     assert rows(address, "select plan_number from jobs_branch") == [(2,)]
     assert rows(address, "select claim, claimed_until from plans_branchreplanning") == [("", None)]
+
+
+def test_a_step_longer_than_the_lease_keeps_the_claim(address: str, tmp_path: Path) -> None:
+    assert run("long_step", address, "yard", str(tmp_path), "lives").wait(60) == 0
+    assert (tmp_path / "held").read_text() == "True '' True"
+    assert rows(address, "select claim from plans_branchreplanning") == [("",)]
+
+
+def test_a_worker_that_dies_lets_go_when_its_lease_has_run_out(address: str, tmp_path: Path) -> None:
+    assert run("long_step", address, "yard", str(tmp_path), "dies").wait(60) == 9
+    held = "select count(*) from plans_branchreplanning where claim <> '' and claimed_until > now()"
+    until = time.monotonic() + 5
+    while rows(address, held) != [(0,)]:
+        assert time.monotonic() < until
+        time.sleep(0.05)
+    assert run("long_step", address, "yard", str(tmp_path), "lives").wait(60) == 0
+    assert (tmp_path / "held").read_text() == "True '' True"
