@@ -11,10 +11,10 @@ from jobs.models import Branch
 from planner.plans.domain.world import World
 from planner.plans.selectors import plan_in_force
 from planner.plans.services import world_of
-from planner.watch.domain.record import record_of
 from planner.watch.domain.report import StartWatch, WatchReport
 from planner.watch.domain.telling.facts import Fact, Stands, facts_to_tell, tell_from, weekend_from
 from planner.watch.domain.telling.ladder import next_rung_at, rung_of
+from planner.watch.domain.telling.record import record_of
 from planner.watch.domain.watch import watch
 from planner.watch.models import BranchWatch, WatchVerdict
 from planner.watch.selectors import current_verdicts, list_told, list_unread, previous_of

@@ -184,9 +184,9 @@ def _y(share: float) -> float:
 
 
 def percent(share: float) -> str:
-    """A share in whole percent.
+    r"""A share in whole percent, kept on one line.
 
     >>> percent(0.125), percent(0.0)
-    ('13 %', '0 %')
+    ('13\xa0%', '0\xa0%')
     """
     return f"{int(100 * share + 0.5)}\u00a0%"
