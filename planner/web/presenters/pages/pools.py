@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts
@@ -123,6 +124,7 @@ def _strips(
     reader: Reader, job: JobFacts, links: Links, section: tuple[LongSection, float] | None, weeks: int, left: float
 ) -> Strips:
     """The section, and right of it on the same ground the work from today on under the sky of its site."""
+    last_at = reader.closing(reader.today + timedelta(days=7 * weeks))
     sky = half_days(
         reader.world.skies.get(job.site.id),
         reader.world.climate,
@@ -131,7 +133,7 @@ def _strips(
         days=7 * weeks,
     )
     return draw_strips(
-        strips_of(reader, job, lambda task: links.task(job.id, task.key)),
+        strips_of(reader, job, lambda task: links.task(job.id, task.key), before=last_at),
         scale=DayScale(from_on=reader.today, days=7 * weeks, zone=reader.zone, px_per_day=PX_PER_DAY[weeks], left=left),
         name=job.name,
         section=section,

@@ -13,16 +13,24 @@ RESULTS: dict[str, HoldResult] = {"open": "open", "passed": "passed", "failed": 
 Where = Callable[[TaskFacts], str]
 
 
-def strips_of(reader: Reader, job: JobFacts, where: Where) -> tuple[Strip, ...]:
-    """Every task that has a time, done or planned; a visit that releases a hold is drawn as the gate alone."""
+def strips_of(reader: Reader, job: JobFacts, where: Where, *, before: datetime | None = None) -> tuple[Strip, ...]:
+    """Every task that has a time, done or planned; a visit that releases a hold is drawn as the gate alone.
+
+    Parameters
+    ----------
+    before : datetime, optional
+        Tasks that begin then or later are left out, and no strength is reckoned for them.
+    """
     visits = {hold.visit for hold in job.holds}
-    return tuple(_strips(reader, job, where, visits))
+    return tuple(_strips(reader, job, where, visits, before))
 
 
-def _strips(reader: Reader, job: JobFacts, where: Where, visits: set[int]) -> Iterator[Strip]:
+def _strips(reader: Reader, job: JobFacts, where: Where, visits: set[int], before: datetime | None) -> Iterator[Strip]:
     for task in job.tasks:
         from_at, until_at = reader.from_at(task), reader.until_at(task)
         if from_at is None or until_at is None or task.id in visits or task.dropped:
+            continue
+        if before is not None and from_at >= before:
             continue
         yield Strip(
             key=task.key,
