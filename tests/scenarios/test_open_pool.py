@@ -45,7 +45,7 @@ def file(tmp_path: Path) -> Path:
 def test_a_file_opens_a_pool(branch: Branch, file: Path) -> None:
     file.write_text(ENTRY)
     call_command("open_pool", str(file))
-    assert Job.objects.get(branch=branch, name="Tern Close").tasks.count() == 47
+    assert Job.objects.get(branch=branch, name="Tern Close").tasks.count() == 49
 
 
 @pytest.mark.parametrize(

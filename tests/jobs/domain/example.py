@@ -73,4 +73,6 @@ EXAMPLE_HOURS = {
     "start_up": 4.0,
     "add_salt": 2.25,
     "hand_over": 2.0,
+    "cell_on": 1.0,
+    "care_week_1": 1.0,
 }

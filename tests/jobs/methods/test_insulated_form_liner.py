@@ -16,6 +16,8 @@ PAIRS = [(link.before, link.after) for link in METHOD.links]
 FILE = Path(jobs.methods.__path__[0]) / "insulated_form_liner.toml"
 EXPOSURES = FILE.with_name("exposure.toml")
 
+# Visits to the water after the owner has the keys: days 2 to 3, and the first week.
+CARE = ["cell_on", "care_week_1"]
 ORDER = [
     "stake_out",
     "mark_utilities",
@@ -64,6 +66,7 @@ ORDER = [
     "add_salt",
     "final_inspect",
     "hand_over",
+    *CARE,
 ]
 
 
@@ -77,7 +80,15 @@ def test_all_tasks_in_build_order():
 
 def test_one_way_from_the_locate_to_the_hand_over():
     assert tasks_after("stake_out", PAIRS) == set(ORDER) - {"stake_out"}
-    assert all("hand_over" in tasks_after(key, PAIRS) for key in ORDER if key != "hand_over")
+    assert all("hand_over" in tasks_after(key, PAIRS) for key in ORDER if key not in ("hand_over", *CARE))
+
+
+def test_the_water_is_looked_after_in_its_first_week():
+    """Start-up sheet of a liner pool: cell on day 2 to 3, once salt has dissolved a day; tests within the week."""
+    waits = {(link.before, link.after): link for link in METHOD.links}
+    assert waits["add_salt", "cell_on"].min_hours == 24
+    assert 96 <= waits["start_up", "care_week_1"].min_hours < 7 * 24
+    assert all(METHOD.task(key).trade == "service" for key in CARE)
 
 
 @pytest.mark.parametrize(

@@ -71,8 +71,8 @@ def opened(branch: Branch, site: Site) -> Callable[..., Job]:
 def test_a_design_becomes_tasks_links_and_holds(opened: Callable[..., Job], branch: Branch) -> None:
     revision = Branch.objects.get(pk=branch.pk).input_revision
     job = opened()
-    assert job.tasks.count() == 47
-    assert job.links.count() == 65
+    assert job.tasks.count() == 49
+    assert job.links.count() == 68
     assert job.holds.count() == 7
     assert Branch.objects.get(pk=branch.pk).input_revision > revision
     assert basin_of(job.basin) == hopper_16x32()
