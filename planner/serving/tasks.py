@@ -7,7 +7,7 @@ of ``planner.clock.now``; see ``turns``.
 
 import logging
 from collections.abc import Iterator, Mapping
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any
 
 from celery import Task
@@ -24,6 +24,7 @@ from planner.serving import rounds
 from planner.serving.locks import held
 from planner.serving.models import Turn
 from planner.serving.pulls import pull_turn
+from planner.serving.turns import is_held
 
 log = logging.getLogger(__name__)
 # Cells of a branch come in together: one reading then serves them all.
@@ -34,7 +35,7 @@ AFTER_THE_LIMIT = timedelta(minutes=1)
 LEAST_LEASE = timedelta(seconds=20)
 LEAST_WAIT = timedelta(seconds=10)
 
-Message = tuple["Task[Any, Any]", timedelta, Mapping[str, int]]
+Message = tuple["Task[Any, Any]", timedelta, Mapping[str, int | str]]
 
 
 def tick_span() -> timedelta:
@@ -51,7 +52,7 @@ def soon() -> timedelta:
     return max(tick_span(), LEAST_WAIT)
 
 
-def send(task: "Task[Any, Any]", expires: timedelta, kwargs: Mapping[str, int], *, after_s: float = 0.0) -> bool:
+def send(task: "Task[Any, Any]", expires: timedelta, kwargs: Mapping[str, int | str], *, after_s: float = 0.0) -> bool:
     """Queue a task; false where Redis is away: what it was for still stands in its rows."""
     try:
         task.apply_async(kwargs=dict(kwargs), countdown=after_s or None, expires=after_s + expires.total_seconds())
@@ -76,8 +77,10 @@ def _messages(due: rounds.Due) -> Iterator[Message]:
     for turn in due.turns:
         if turn.kind == Turn.Kind.READING:
             yield read_forecast, lease(), {"branch_id": int(turn.key)}
+        elif turn.kind in by_kind:
+            yield by_kind[turn.kind], lease(), {"turn_id": turn.id}
         else:
-            yield by_kind.get(turn.kind, pull), lease(), {"turn_id": turn.id}
+            yield pull, lease(), {"turn_id": turn.id, "until": turn.until.isoformat()}
     for branch_id in due.to_plan:
         yield replan, soon(), {"branch_id": branch_id}
     for branch_id in due.to_judge:
@@ -87,10 +90,13 @@ def _messages(due: rounds.Due) -> Iterator[Message]:
 
 
 @app.task(name="planner.pull")
-def pull(*, turn_id: int) -> None:
-    """Pull one map cell, and let every branch with sites in it read what is new."""
+def pull(*, turn_id: int, until: str) -> None:
+    """Pull one map cell, and let every branch with sites in it read what is new.
+
+    A message that waited longer than its turn was held for is too late: the turn was taken again, or ended.
+    """
     with held(f"turn:{turn_id}", lasts=HARD_LIMIT + AFTER_THE_LIMIT) as mine:
-        if not mine:
+        if not mine or not is_held(turn_id=turn_id, until=datetime.fromisoformat(until)):
             return
         try:
             branches = pull_turn(turn_id=turn_id, now=clock.now(), running=clock.running())

@@ -76,6 +76,11 @@ def take_due(*, now: datetime, lease: timedelta, limit: int) -> tuple[Taken, ...
     return tuple(taken)
 
 
+def is_held(*, turn_id: int, until: datetime) -> bool:
+    """Whether a turn is still held by the lease that ends at a moment: neither ended since nor taken again."""
+    return Turn.objects.filter(pk=turn_id, next_due_at=until).exists()
+
+
 def end_well(*, turn: Turn, now: datetime, after: timedelta | None, handed_on: str = "", problem: str = "") -> None:
     """Bring a turn to an end; next due after a jittered span, or when something makes it due.
 

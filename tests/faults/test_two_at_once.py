@@ -58,9 +58,9 @@ def test_the_same_message_twice(postgres_yard: Yard) -> None:
     with worker(yard.env, yard.log), worker(yard.env, yard.log.with_name("log2"), name="two"):
         send(app, "tick")
         wait_for(lambda: runs(yard.rows) == before + 1, what="the pull")
-        turn = yard.rows.one("select id from serving_turn where kind = 'forecast'")
+        ((turn, until),) = yard.rows.all("select id, next_due_at from serving_turn where kind = 'forecast'")
         for name, about in (
-            ("pull", {"turn_id": turn}),
+            ("pull", {"turn_id": turn, "until": until.isoformat()}),
             ("read_forecast", {"branch_id": branch}),
             ("replan", {"branch_id": branch}),
             ("judge", {"branch_id": branch}),

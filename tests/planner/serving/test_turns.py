@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from planner.serving.models import Turn
-from planner.serving.turns import JITTER, arrange, end_badly, end_well, make_due, take_due
+from planner.serving.turns import JITTER, arrange, end_badly, end_well, is_held, make_due, take_due
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2026, 3, 8, 6, 30, tzinfo=UTC)
@@ -33,6 +33,17 @@ def test_a_turn_nobody_ends_is_due_again_after_its_lease() -> None:
     take()
     assert take(NOW + LEASE * (1 - JITTER) - timedelta(seconds=1)) == []
     assert take(NOW + LEASE * MOST) == ["a"]
+
+
+def test_a_lease_is_over_when_its_turn_has_ended_or_is_taken_again() -> None:
+    arrange(kind="forecast", keys=["a"], now=NOW)
+    (first,) = take_due(now=NOW, lease=LEASE, limit=1)
+    assert is_held(turn_id=first.id, until=first.until)
+    (again,) = take_due(now=NOW + LEASE * MOST, lease=LEASE, limit=1)
+    assert not is_held(turn_id=first.id, until=first.until)
+    assert is_held(turn_id=again.id, until=datetime.fromisoformat(again.until.isoformat()))
+    end_well(turn=one(), now=NOW, after=HOUR)
+    assert not is_held(turn_id=again.id, until=again.until)
 
 
 def test_a_turn_that_ended_well_waits_its_interval() -> None:
