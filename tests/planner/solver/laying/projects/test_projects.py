@@ -22,7 +22,7 @@ from tests.planner.solver.laying.projects.drawn_projects import drawn_instance, 
 from tests.planner.solver.tiny_problems import tiny_problem
 
 # Published instances with optima proven by others; read where they lie, never kept here.
-PUBLISHED = Path(__file__).resolve().parents[5] / "shared" / "psplib"
+PUBLISHED = Path(__file__).resolve().parents[6] / "shared" / "psplib"
 
 
 def is_project(problem: Problem) -> bool:
