@@ -13,7 +13,6 @@ from planner.web.presenters.half_sky import HalfDay, SkyLine, lines_of
 from planner.web.presenters.long_section import Built, ground_m, sheet_of
 from planner.web.presenters.pools.frames import WORK_WIDTH, Cure, Easel, Picture, Work
 from planner.web.presenters.pools.half_days import half_days
-from planner.web.presenters.pools.head import hand_over_at
 from planner.web.presenters.pools.lines import HoldLine, hold_lines
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.places import place_of
@@ -77,7 +76,7 @@ class Film:
 
 
 def film_of(reader: Reader, job: JobFacts, design: PoolDesign | None, level_m: float | None, links: Links) -> Film:
-    """Everything still to come of a pool, from today to just past its hand-over and its promise.
+    """Everything still to come of a pool, from today to its last task and its promise.
 
     Parameters
     ----------
@@ -287,7 +286,7 @@ def _shown(frames: Sequence[Frame]) -> int:
 
 
 def days_to_draw(reader: Reader, job: JobFacts, *, least: int, most: int) -> int:
-    """Days from today to just past the hand-over and the promise."""
-    ends = [end for end in (hand_over_at(reader, job),) if end is not None]
-    last_on = max([reader.date_of(end) for end in ends] + ([job.promised_on] if job.promised_on else []))
+    """Days from today to the end of the last task, or to the promise."""
+    ends = [end for task in job.tasks if not task.dropped and (end := reader.until_at(task)) is not None]
+    last_on = max([reader.today, *map(reader.date_of, ends)] + ([job.promised_on] if job.promised_on else []))
     return min(max((last_on - reader.today).days + 1, least), most)
