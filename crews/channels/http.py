@@ -9,6 +9,7 @@ import socket
 import ssl
 import time
 from collections.abc import Mapping
+from contextlib import closing
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import SplitResult, urlsplit
@@ -116,7 +117,9 @@ def request(
                 preload_content=False,
                 decode_content=False,
             )
-            answer = Answer(status=response.status, body=_read(response, host, endpoint.total_s))
+            # Closed also where the answer is not read to its end: nobody must wait for us to take the rest.
+            with closing(response):
+                answer = Answer(status=response.status, body=_read(response, host, endpoint.total_s))
             asked = response.headers.get("Retry-After", "")
         except urllib3.exceptions.NewConnectionError as error:
             # The library counts a refused connection among the time-outs.

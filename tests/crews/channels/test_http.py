@@ -93,6 +93,9 @@ def test_an_answer_without_end_is_cut_off(httpserver: HTTPServer) -> None:
     with pytest.raises(OutsideFailure) as failed:
         ask(httpserver.url_for("/"))
     assert "longer than 65536 bytes" in failed.value.says
+    # The server takes one request at a time: it answers again only if we have let go of the first.
+    httpserver.expect_request("/next").respond_with_data("free")
+    assert ask(httpserver.url_for("/next"), read_s=5).body == b"free"
 
 
 def test_a_server_that_says_nothing_is_left() -> None:
