@@ -14,6 +14,7 @@ UnitCode = Literal[
     "m",
     "m2",
     "m3",
+    "m3_ordered",
     "l",
     "kg",
     "mpa",

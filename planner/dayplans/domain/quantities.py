@@ -31,9 +31,11 @@ def quantities_of(piece: Piece) -> tuple[Quantity, ...]:
         label, value, unit = _label(piece), task.quantity, UNITS[task.unit]
         if _is_water(piece):
             value, unit = value * LITRES_PER_M3, "l"
+        elif READY_MIX in task.bookings and unit == "m3":
+            unit = "m3_ordered"
         found.append(Quantity(label=label if piece.whole else f"{label}, all days", value=value, unit=unit))
     if task.concrete_m3:
-        found.append(Quantity(label="Concrete to order", value=task.concrete_m3, unit="m3"))
+        found.append(Quantity(label="Concrete to order", value=task.concrete_m3, unit="m3_ordered"))
     if not piece.whole:
         found.append(Quantity(label="Planned time, all days", value=task.work_minutes / 60, unit="h"))
     if task.remaining_minutes is not None and task.is_open and task.remaining_minutes != task.work_minutes:

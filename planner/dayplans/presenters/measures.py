@@ -20,6 +20,8 @@ _SHOWN: dict[UnitCode, tuple[Callable[[float], float], str, int]] = {
     "m": (units.ft_from_m, gettext_noop("feet"), 1),
     "m2": (units.ft2_from_m2, gettext_noop("square feet"), 0),
     "m3": (units.yd3_from_m3, gettext_noop("cubic yards"), 1),
+    # Plants sell by the quarter yard: a decimal less would order too little.
+    "m3_ordered": (units.yd3_from_m3, gettext_noop("cubic yards"), 2),
     "l": (lambda litres: units.gallons_from_m3(litres / 1000), gettext_noop("gallons"), 0),
     "kg": (units.lb_from_kg, gettext_noop("pounds"), 0),
     "mpa": (units.psi_from_mpa, gettext_noop("psi"), 0),

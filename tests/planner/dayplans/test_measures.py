@@ -19,6 +19,8 @@ ZONE = ZoneInfo("America/New_York")
         (3.048, "m", "10 feet"),
         (3785.412, "l", "1,000 gallons"),
         (7.645549, "m3", "10 cubic yards"),
+        # 8.25 yards of 0.764554857984 m3, exact by definition: nobody orders 8.2.
+        (6.307578, "m3_ordered", "8.25 cubic yards"),
         (45.35924, "kg", "100 pounds"),
         (20.684271, "mpa", "3,000 psi"),
         (8.9408, "m_s", "20 mph"),

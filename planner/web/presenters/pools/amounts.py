@@ -14,8 +14,8 @@ AMOUNTS: tuple[tuple[str, UnitCode, str], ...] = (
     ("excavation_m3", "m3", gettext_noop("Dig, in the ground")),
     ("spoil_m3", "m3", gettext_noop("Spoil to haul, loose")),
     ("base_m3", "m3", gettext_noop("Stone under the floor")),
-    ("slab_pour_m3", "m3", gettext_noop("Concrete for the floor, to order")),
-    ("wall_pour_m3", "m3", gettext_noop("Concrete for walls and coping, to order")),
+    ("slab_pour_m3", "m3_ordered", gettext_noop("Concrete for the floor, to order")),
+    ("wall_pour_m3", "m3_ordered", gettext_noop("Concrete for walls and coping, to order")),
     ("floor_steel_kg", "kg", gettext_noop("Floor steel")),
     ("wall_m2", "m2", gettext_noop("Wall forms")),
     ("perimeter_m", "m", gettext_noop("Water line around")),
@@ -60,5 +60,6 @@ def task_amount(task: TaskFacts, gettext: Gettext = str) -> str:
         return "" if task.quantity == 1 else f"{task.quantity:g}"
     if task.kind == "clock":
         return gettext("{amount} of water").format(amount=measure(task.quantity * LITRES_PER_M3, "l", gettext))
-    said = measure(task.quantity, unit, gettext)
-    return gettext("{amount} of concrete").format(amount=said) if READY_MIX in task.bookings and unit == "m3" else said
+    if READY_MIX in task.bookings and unit == "m3":
+        return gettext("{amount} of concrete").format(amount=measure(task.quantity, "m3_ordered", gettext))
+    return measure(task.quantity, unit, gettext)

@@ -42,7 +42,7 @@ def test_a_deck_has_the_trucks_of_its_concrete() -> None:
     """44.6 m2 of 0.102 m are 4.55 m3, with the over-order 4.97: one truck after an hour of set-up."""
     found = planned(task("pour_deck", 1, quantity=44.6, unit="m2", concrete_m3=4.97))
     assert [(truck.at, truck.volume_m3) for truck in found.trucks] == [(at(8), pytest.approx(4.97))]
-    assert [(one.label, one.unit) for one in found.quantities] == [("Deck", "m2"), ("Concrete to order", "m3")]
+    assert [(one.label, one.unit) for one in found.quantities] == [("Deck", "m2"), ("Concrete to order", "m3_ordered")]
 
 
 def test_a_pour_under_way_shows_no_truck_times() -> None:
