@@ -5,19 +5,19 @@ one task; they are settled here once, so that neither the greedy planner nor the
 """
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from itertools import product
+from functools import reduce
+from operator import and_
 from typing import Literal
 
 from jobs.words import sentence_for
 from planner.solver.axis import Axis
-from planner.solver.hours import DayList, Hours, arriving_stretches, work_stretches
-from planner.solver.masks import mask_of, runs_of
-from planner.solver.problem import CrewOption, Problem, Task
+from planner.solver.masks import Runs, join, mask_of, runs_of
+from planner.solver.openings.choices import TURNS, Choice, all_choices, some_choices
+from planner.solver.openings.hours import DayList, Hours, arriving_stretches, work_stretches
+from planner.solver.problem import Problem, Task
 from planner.solver.result import Clash
-
-Runs = tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,11 +107,15 @@ class TaskStarts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidates:
-    """The allowed starts of every task, and a clash for each task that has none."""
+    """The allowed starts of every task, and a clash for each task that has none.
+
+    ``is_whole`` says whether every choice of crews is among them; where it is not, nothing can be proven.
+    """
 
     axis: Axis
     tasks: tuple[TaskStarts, ...]
     clashes: tuple[Clash, ...]
+    is_whole: bool = True
 
     def end_of(self, task: str, crews: tuple[str, ...], start: int) -> int | None:
         """Return when ``task`` ends if begun at minute ``start`` by ``crews``; None if that start is not allowed."""
@@ -125,13 +129,15 @@ class Candidates:
         return None if found is None else starts.end_minute(self.axis, position, found)
 
 
-def find_candidates(problem: Problem) -> Candidates:
-    """Return all allowed starts of every task.
+def find_candidates(problem: Problem, standing: Mapping[str, tuple[str, ...]] | None = None) -> Candidates:
+    """Return the allowed starts of every task: all of them, save where a task has very many choices of crews.
 
     Parameters
     ----------
     problem : Problem
         Free of faults.
+    standing : mapping, optional
+        Crews by task that must be among the choices, however many there are; crews people were told always are.
 
     Returns
     -------
@@ -140,12 +146,17 @@ def find_candidates(problem: Problem) -> Candidates:
     """
     axis = Axis.of(problem)
     search = _Search(axis, Hours(problem, axis))
+    wanted: dict[str, Wanted] = {told.task: (told.crews,) for told in problem.told}
+    for key, crews in (standing or {}).items():
+        wanted[key] = (*wanted.get(key, ()), crews)
     found: list[TaskStarts] = []
     clashes: list[Clash] = []
-    for task in problem.tasks:
+    is_whole = True
+    for number, task in enumerate(problem.tasks):
         starts: TaskStarts | Clash
         if task.pin is None:
-            starts = search.run(task)
+            starts, these_are_all = search.run(task, number % TURNS, wanted.get(task.key, ()))
+            is_whole = is_whole and these_are_all
         else:
             starts = pinned_starts(task, axis)
             if not starts.classes:
@@ -154,21 +165,7 @@ def find_candidates(problem: Problem) -> Candidates:
             clashes.append(starts)
         else:
             found.append(starts)
-    return Candidates(axis=axis, tasks=tuple(found), clashes=tuple(clashes))
-
-
-def crew_choices(task: Task) -> Iterator[tuple[tuple[CrewOption, ...], int, int]]:
-    """Yield each set of options with distinct crews that fills the needs: options, working minutes, dollars."""
-    for options in product(*(need.options for need in task.needs)):
-        crews = crews_of(options)
-        if len(set(crews)) == len(crews):
-            minutes = max((option.work_minutes for option in options), default=task.span_minutes)
-            yield options, minutes, sum(option.dollars for option in options)
-
-
-def crews_of(options: tuple[CrewOption, ...]) -> tuple[str, ...]:
-    """Return the crews of the options, in order."""
-    return tuple(option.crew for option in options)
+    return Candidates(axis=axis, tasks=tuple(found), clashes=tuple(clashes), is_whole=is_whole)
 
 
 def pinned_starts(task: Task, axis: Axis) -> TaskStarts:
@@ -180,7 +177,7 @@ def pinned_starts(task: Task, axis: Axis) -> TaskStarts:
     price = {
         (at_need, option.crew): option.dollars for at_need, need in enumerate(task.needs) for option in need.options
     }
-    choices = [pin.crews] if pin.crews else [crews_of(options) for options, _, _ in crew_choices(task)]
+    choices = [pin.crews] if pin.crews else [choice.crews for choice in all_choices(task)]
     classes = tuple(
         StartClass(
             crews=crews,
@@ -215,86 +212,134 @@ class _Unbound:
     next_day_from: tuple[int, ...] = ()
 
 
+# In place of a turn: no selection.
+EVERY = -1
+Offers = tuple[tuple[tuple[str, ...], int, _Unbound], ...]
+Wanted = tuple[tuple[str, ...], ...]
+
+
 class _Search:
-    """Finds the starts of tasks, sieve by sieve, so that the gate that shuts one can be named."""
+    """Finds the starts of tasks; where there are none, sieve by sieve, so that the gate that shuts it is named."""
 
     def __init__(self, axis: Axis, hours: Hours) -> None:
         self._axis = axis
         self._hours = hours
         self._known: dict[tuple[object, ...], _Unbound] = {}
         self._runs: dict[int, Runs] = {}
+        self._offered: dict[tuple[object, ...], tuple[Offers, bool]] = {}
+        self._classes: dict[tuple[int, int], tuple[StartClass, ...]] = {}
+        self._every_day = mask_of((day * axis.units, day * axis.units) for day in range(len(axis.opens)))
 
-    def run(self, task: Task) -> TaskStarts | Clash:
-        """Return the starts, or the clash that names the first sieve nothing passed."""
+    def run(self, task: Task, turn: int, wanted: Wanted) -> tuple[TaskStarts | Clash, bool]:
+        """Return the starts, or the clash naming the sieve nothing passed, and whether all crews were asked."""
+        sieves = self._sieves(task)
+        allowed = reduce(and_, (sieve for _, sieve in sieves if sieve is not None))
+        offers, are_all = self._offers(task, turn, wanted)
+        found = self._starts(task, offers, allowed)
+        if not found.classes and not are_all:
+            offers, are_all = self._offers(task, EVERY, ())
+            found = self._starts(task, offers, allowed)
+        if found.classes:
+            return found, are_all
+        furthest = max((self._depth(found, unbound, sieves) for _, _, unbound in offers), default=-1)
+        gate = "crews" if task.needs else "calendar"
+        return _clash(task, gate if furthest < 0 else sieves[furthest][0]), are_all
+
+    def _offers(self, task: Task, turn: int, wanted: Wanted) -> tuple[Offers, bool]:
+        """Crews, price and starts by hours of every choice, and whether these are all; alike tasks share them."""
+        how = (task.run, task.splits_nights, task.splits_weekends, task.opening_only, task.long_day)
+        key = (task.needs, task.calendar, task.span_minutes, how, turn, wanted)
+        if key not in self._offered:
+            choices, are_all = some_choices(task, turn, wanted) if turn >= 0 else (all_choices(task), True)
+            offers = tuple((choice.crews, choice.dollars, self._unbound(task, choice)) for choice in choices)
+            self._offered[key] = offers, are_all
+        return self._offered[key]
+
+    def _starts(self, task: Task, offers: Offers, allowed: int) -> TaskStarts:
+        """The starts with any of the offers; tasks that differ only in name share their classes."""
+        starts = TaskStarts(task=task, ends=_ends(task), classes=())
+        if offers and offers[-1][2].arrivals:
+            starts = _with_arrivals(starts, offers[-1][2])
+        key = (id(offers), allowed)
+        classes = self._classes.get(key) if not task.windows else None
+        if classes is None:
+            # Choices with the same hours and minutes have the same starts.
+            passing = {id(unbound): unbound for _, _, unbound in offers}
+            runs = {which: self._passing(starts, unbound, allowed) for which, unbound in passing.items()}
+            classes = tuple(
+                StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=those)
+                for crews, dollars, unbound in offers
+                for length, pad, those in runs[id(unbound)]
+            )
+            if not task.windows:
+                self._classes[key] = classes
+        return replace(starts, classes=classes, levels=_levels(task, self._axis))
+
+    def _sieves(self, task: Task) -> tuple[tuple[str, int | None], ...]:
+        """What a start must pass, in the order in which it is named; None where that depends on its end."""
         axis = self._axis
         low = axis.start_position(task.earliest)
         high = axis.size - 1 if task.latest_start is None else axis.last_start_position(task.latest_start)
         forbidden = mask_of(_positions(axis, one.start, one.end) for one in task.weather if one.forbidden)
-        sieves: tuple[tuple[str, int | None], ...] = (
+        return (
             ("dates", mask_of([(low, high)])),
             ("hour", self._early_hours(task)),
             ("site", None),
             ("weather", ~forbidden),
         )
-        classes: list[StartClass] = []
-        furthest = -1
-        starts = TaskStarts(task=task, ends=_ends(task), classes=())
-        for options, minutes, dollars in crew_choices(task):
-            crews = crews_of(options)
-            unbound = self._unbound(task, options, minutes)
-            starts = replace(
-                starts,
-                arrivals=unbound.arrivals,
-                overnight_from=unbound.overnight_from,
-                next_day_from=unbound.next_day_from,
-            )
-            for (length, pad), mask in unbound.masks:
-                depth = -1 + bool(mask)
-                one = StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=())
-                while mask and depth < len(sieves):
-                    sieve = sieves[depth][1]
-                    mask &= self._on_site(starts, one, mask) if sieve is None else sieve
-                    depth += bool(mask)
-                furthest = max(furthest, depth)
-                if mask:
-                    classes.append(replace(one, runs=self._runs_of(mask)))
-        if not classes:
-            gate = "crews" if task.needs else "calendar"
-            return _clash(task, gate if furthest < 0 else sieves[furthest][0])
-        return replace(starts, classes=tuple(classes), levels=_levels(task, axis))
 
-    def _runs_of(self, mask: int) -> Runs:
-        if mask not in self._runs:
-            self._runs[mask] = runs_of(mask)
-        return self._runs[mask]
+    def _passing(self, starts: TaskStarts, unbound: _Unbound, allowed: int) -> tuple[tuple[int, int, Runs], ...]:
+        """Length, pad and runs of the starts that pass every sieve."""
+        found = []
+        for (length, pad), mask in unbound.masks:
+            passed = self._on_site(starts, (length, pad), mask & allowed)
+            if passed and passed not in self._runs:
+                self._runs[passed] = runs_of(passed)
+            if passed:
+                found.append((length, pad, self._runs[passed]))
+        return tuple(found)
+
+    def _depth(self, starts: TaskStarts, unbound: _Unbound, sieves: tuple[tuple[str, int | None], ...]) -> int:
+        """Number of the first sieve that nothing passes; -1 if there is nothing to sieve."""
+        furthest = -1
+        starts = _with_arrivals(starts, unbound)
+        for time, starting in unbound.masks:
+            mask, depth = starting, -1 + bool(starting)
+            while mask and depth < len(sieves):
+                sieve = sieves[depth][1]
+                mask &= self._on_site(starts, time, mask) if sieve is None else sieve
+                depth += bool(mask)
+            furthest = max(furthest, depth)
+        return furthest
 
     def _early_hours(self, task: Task) -> int:
         """Starts of every day up to the latest hour the task may start at."""
-        units = self._axis.units
-        until = units - 1
+        until = self._axis.units
         if task.start_by_minutes is not None:
-            until = min(until, task.start_by_minutes // self._axis.grid_minutes)
-        return mask_of((day * units, day * units + until) for day in range(len(self._axis.opens)))
+            until = min(until, task.start_by_minutes // self._axis.grid_minutes + 1)
+        return self._every_day * ((1 << until) - 1)
 
-    def _on_site(self, starts: TaskStarts, one: StartClass, mask: int) -> int:
+    def _on_site(self, starts: TaskStarts, time: tuple[int, int], mask: int) -> int:
         """Starts whose whole stay lies inside one of the site's windows; a later start never ends earlier."""
-        if not starts.task.windows:
+        if not starts.task.windows or not mask:
             return mask
         axis = self._axis
         allowed = 0
+        one = StartClass(crews=(), dollars=0, length=time[0], pad=time[1], runs=())
         positions = [position for first, last in runs_of(mask) for position in range(first, last + 1)]
         for span in starts.task.windows:
             fitting = bisect_right(positions, span.end, key=lambda position: starts.end_minute(axis, position, one))
             if fitting:
                 allowed |= mask_of([(axis.start_position(span.start), positions[fitting - 1])])
-        return allowed
+        return mask & allowed
 
-    def _unbound(self, task: Task, options: tuple[CrewOption, ...], minutes: int) -> _Unbound:
-        days = self._hours.of(task.calendar, options, long_day=task.long_day and task.run in ("work", "attended"))
+    def _unbound(self, task: Task, choice: Choice) -> _Unbound:
+        long_day = task.long_day and task.run in ("work", "attended")
+        days = self._hours.of(task.calendar, choice.options, long_day=long_day)
         # Crews with the same hours share one list of days.
-        key = (id(days), minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
+        key = (id(days), choice.minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
         if key not in self._known:
-            self._known[key] = self._by_hours(task, days, minutes)
+            self._known[key] = self._by_hours(task, days, choice.minutes)
         return self._known[key]
 
     def _by_hours(self, task: Task, days: DayList, minutes: int) -> _Unbound:
@@ -326,6 +371,11 @@ class _Search:
         )
 
 
+def _with_arrivals(starts: TaskStarts, unbound: _Unbound) -> TaskStarts:
+    since, until = unbound.overnight_from, unbound.next_day_from
+    return replace(starts, arrivals=unbound.arrivals, overnight_from=since, next_day_from=until)
+
+
 def _ends(task: Task) -> Literal["length", "elapsed", "arrives"]:
     if task.run == "arrives":
         return "arrives"
@@ -337,21 +387,6 @@ def _ends(task: Task) -> Literal["length", "elapsed", "arrives"]:
 def _positions(axis: Axis, start: int, end: int) -> tuple[int, int]:
     """First and last start inside [start, end); the last is before the first if there is none."""
     return axis.start_position(start), axis.start_position(end) - 1
-
-
-def join(runs: list[tuple[int, int]]) -> Runs:
-    """Return runs ascending, with those that touch or overlap made one.
-
-    >>> join([(5, 6), (0, 2), (3, 4), (9, 9)])
-    ((0, 6), (9, 9))
-    """
-    joined: list[tuple[int, int]] = []
-    for first, last in sorted(runs):
-        if joined and first <= joined[-1][1] + 1:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], last))
-        else:
-            joined.append((first, last))
-    return tuple(joined)
 
 
 def _levels(task: Task, axis: Axis) -> tuple[tuple[int, Runs], ...]:

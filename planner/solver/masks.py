@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+Runs = tuple[tuple[int, int], ...]
+
 
 def mask_of(runs: Iterable[tuple[int, int]]) -> int:
     """Return the mask of (first, last) runs; a run that ends before it begins is empty.
@@ -50,3 +52,18 @@ def meeting(mask: int, length: int) -> int:
         met |= met >> step
         reach += step
     return met
+
+
+def join(runs: list[tuple[int, int]]) -> Runs:
+    """Return runs ascending, with those that touch or overlap made one.
+
+    >>> join([(5, 6), (0, 2), (3, 4), (9, 9)])
+    ((0, 6), (9, 9))
+    """
+    joined: list[tuple[int, int]] = []
+    for first, last in sorted(runs):
+        if joined and first <= joined[-1][1] + 1:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], last))
+        else:
+            joined.append((first, last))
+    return tuple(joined)

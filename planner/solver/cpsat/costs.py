@@ -6,9 +6,10 @@ import numpy as np
 from ortools.sat.python import cp_model
 
 from planner.solver.axis import Axis
-from planner.solver.candidates import TaskStarts, join
+from planner.solver.candidates import TaskStarts
 from planner.solver.cpsat.model import Expr, Model, Plan
 from planner.solver.cpsat.starts import cover
+from planner.solver.masks import join
 from planner.solver.problem import OpenDays, Told
 
 # More price steps than this are rounded down to coarser dollars in the model; the checker's sum stays exact.

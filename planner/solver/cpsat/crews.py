@@ -5,8 +5,8 @@ from collections.abc import Callable
 
 from ortools.sat.python import cp_model
 
-from planner.solver.candidates import join
 from planner.solver.cpsat.model import Literal, Model, Plan, TaskVars
+from planner.solver.masks import join
 
 
 def add_crews(model: Model) -> None:

@@ -49,8 +49,8 @@ class Model:
         self.cp = cp_model.CpModel()
         self.tasks: dict[str, TaskVars] = {}
         self.costs: list[Expr] = []
-        # False once a rule is modelled a little tighter than it is; then no bound can be claimed.
-        self.is_exact = True
+        # False where choices are left out or a rule is modelled a little tighter than it is: then no bound can be had.
+        self.is_exact = ground.candidates.is_whole
         self._hints: list[tuple[cp_model.IntVar, Callable[[Plan], int]]] = []
         self._night = DAY_MINUTES - self.axis.day_minutes
         self._changes = tuple(

@@ -9,8 +9,9 @@ from collections.abc import Callable
 
 from ortools.sat.python import cp_model
 
-from planner.solver.candidates import Runs, StartClass, TaskStarts, join
+from planner.solver.candidates import StartClass, TaskStarts
 from planner.solver.cpsat.model import Expr, Literal, Model, Plan, TaskVars
+from planner.solver.masks import Runs, join
 
 
 def add_starts(model: Model) -> None:

@@ -253,15 +253,28 @@ class _Laying:
                 ((of, lowest(mask)) for of, mask in options),
                 key=lambda one: (one[1], one[0].dollars, one[0].length),
             )
-        best: tuple[tuple[int, int, int], StartClass, int] | None = None
+        # Crews at one price and pace cost the same wherever they are free.
+        alike: dict[tuple[int, int, bool], int] = {}
         for of, mask in options:
+            which = self._kind(key, of)
+            alike[which] = alike.get(which, 0) | mask
+        best: tuple[tuple[int, int, int], tuple[int, int, bool]] | None = None
+        for which, mask in alike.items():
+            price, length, is_other = which
             for dollars, position in self._worth_a_look(key, mask, first):
-                cost = of.dollars + dollars + self._waiting_dollars(key, of, position, first)
-                rank = (cost, position, of.length)
+                cost = price + dollars + self._waiting_dollars(key, length, position, first, is_other=is_other)
+                rank = (cost, position, length)
                 if best is None or rank < best[0]:
-                    best = (rank, of, position)
+                    best = (rank, which)
         assert best is not None
-        return best[1], best[2]
+        (_, position, _), which = best
+        return next((of, position) for of, mask in options if mask >> position & 1 and self._kind(key, of) == which)
+
+    def _kind(self, key: str, of: StartClass) -> tuple[int, int, bool]:
+        """Price and pace of a choice of crews, and whether people were told of others."""
+        told = self._ground.told.get(key)
+        is_other = told is not None and bool(told.crews) and set(told.crews) != set(of.crews)
+        return of.dollars, of.length, is_other
 
     def _worth_a_look(self, key: str, mask: int, first: int) -> Iterator[tuple[int, int]]:
         """First start of each weather price in the days ahead, and of the day people were told: (dollars, position)."""
@@ -279,19 +292,18 @@ class _Laying:
             if mask & level & day_mask:
                 yield dollars, lowest(mask & level & day_mask)
 
-    def _waiting_dollars(self, key: str, of: StartClass, position: int, first: int) -> int:
+    def _waiting_dollars(self, key: str, length: int, position: int, first: int, *, is_other: bool) -> int:
         assert self._rule.patience is not None
         axis = self._ground.axis
         urgent = self._urgency[key]
         rate = urgent.dollars or 100
-        late = max(0, position + of.length - max(first, urgent.latest)) * urgent.dollars // axis.units
-        wait = (position + of.length - first) * rate * self._rule.patience // (100 * axis.units)
+        late = max(0, position + length - max(first, urgent.latest)) * urgent.dollars // axis.units
+        wait = (position + length - first) * rate * self._rule.patience // (100 * axis.units)
         told = self._ground.told.get(key)
         if told is None:
             return late + wait
         moved = abs(position // axis.units - axis.day_index(told.start))
-        other = bool(told.crews) and set(told.crews) != set(of.crews)
-        return late + wait + moved * told.day_dollars + bool(moved) * told.move_dollars + other * told.crew_dollars
+        return late + wait + moved * told.day_dollars + bool(moved) * told.move_dollars + is_other * told.crew_dollars
 
 
 def _head(tie: Link | GearHold) -> str:

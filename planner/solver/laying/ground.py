@@ -110,12 +110,17 @@ class Ground:
     def start_masks(self) -> dict[str, tuple[int, ...]]:
         """Mask of starts of each class of each task."""
         known: dict[tuple[tuple[int, int], ...], int] = {}
+        # Tasks that are alike share their classes.
+        shared: dict[int, tuple[int, ...]] = {}
         masks = {}
         for key, starts in self.starts.items():
-            for one in starts.classes:
-                if one.runs not in known:
-                    known[one.runs] = mask_of(one.runs)
-            masks[key] = tuple(known[one.runs] for one in starts.classes)
+            found = shared.get(id(starts.classes))
+            if found is None:
+                for one in starts.classes:
+                    if one.runs not in known:
+                        known[one.runs] = mask_of(one.runs)
+                found = shared[id(starts.classes)] = tuple(known[one.runs] for one in starts.classes)
+            masks[key] = found
         return masks
 
     @cached_property

@@ -57,11 +57,14 @@ class Ledger:
         self._holds_on = holds_on
         self.placed: dict[str, Placement] = {}
         self._busy: dict[str, int] = {crew.key: 0 for crew in ground.problem.crews}
+        self._free: dict[str, dict[int, int]] = {crew.key: {} for crew in ground.problem.crews}
         self._holds: dict[str, dict[int, int]] = {gear.key: {} for gear in ground.problem.gear}
         self._out = {gear.key: Counted() for gear in ground.problem.gear}
         self._counts: dict[str, list[int]] = {
             limit.key: [0] * len(ground.axis.opens) for limit in ground.problem.limits
         }
+        everywhere = (1 << ground.axis.size) - 1
+        self._full = {limit.key: 0 if limit.count > 0 else everywhere for limit in ground.problem.limits}
         for number, hold in enumerate(ground.problem.holds_of_gear):
             if hold.since is not None:
                 self._lay_hold(number, hold)
@@ -95,10 +98,18 @@ class Ledger:
             else:
                 # Pinned work may overlap itself; what is lifted never does, because it was placed into free time.
                 self._busy[crew] &= ~span
+            self._free[crew].clear()
+        units = self.ground.axis.units
         day = self.ground.axis.day_index(made.start)
         for limit in self.ground.limits.get(made.task, ()):
             if 0 <= day < len(self.ground.axis.opens):
-                self._counts[limit.key][day] += 1 if taken else -1
+                counts = self._counts[limit.key]
+                counts[day] += 1 if taken else -1
+                whole_day = ((1 << units) - 1) << (day * units)
+                if counts[day] >= limit.count:
+                    self._full[limit.key] |= whole_day
+                else:
+                    self._full[limit.key] &= ~whole_day
         for number, hold in self.ground.holds_of.get(made.task, ()):
             self._lay_hold(number, hold)
 
@@ -234,32 +245,40 @@ class Ledger:
         """Yield each class of a task with the mask of starts it may still have."""
         starts = self.ground.starts[key]
         axis = self.ground.axis
-        shut = self._full_days(key)
+        shut = ~self._full_days(key)
         begun = tuple(self._begun_beside(key))
         base = max(lowest_position, axis.start_position(max(0, room.start_from)))
         top = min(axis.size - 1, axis.last_start_position(min(room.start_until, axis.last_minute)))
+        # Most crews share their starts with others: what does not depend on the crew is worked out once.
+        known: dict[tuple[int, int, int], int] = {}
         for of, mask in zip(starts.classes, self.ground.start_masks[key], strict=True):
-            low, high = self._range_for_ends(starts, of, room)
-            low, high = max(low, base), min(high, top)
-            if low > high:
-                continue
-            open_starts = (mask & ~shut) >> low << low & ((1 << (high + 1)) - 1)
-            if not open_starts:
-                continue
-            for crew in of.crews:
-                open_starts &= ~meeting(self._busy[crew], of.length)
-            for gone in begun:
-                open_starts &= ~meeting(gone, max(1, of.length))
+            alike = (id(mask), of.length, of.pad)
+            open_starts = known.get(alike, -1)
+            if open_starts < 0:
+                low, high = self._range_for_ends(starts, of, room)
+                low, high = max(low, base), min(high, top)
+                open_starts = (mask & shut) >> low << low & ((1 << (high + 1)) - 1) if low <= high else 0
+                for gone in begun:
+                    open_starts &= ~meeting(gone, max(1, of.length))
+                known[alike] = open_starts
             if open_starts:
-                yield of, open_starts
+                for crew in of.crews:
+                    open_starts &= self._free_starts(crew, of.length)
+                if open_starts:
+                    yield of, open_starts
+
+    def _free_starts(self, crew: str, length: int) -> int:
+        """Starts from which a crew is free for so many positions."""
+        known = self._free[crew]
+        found = known.get(length)
+        if found is None:
+            found = known[length] = ~meeting(self._busy[crew], length)
+        return found
 
     def _full_days(self, key: str) -> int:
-        units = self.ground.axis.units
         shut = 0
         for limit in self.ground.limits.get(key, ()):
-            for day, count in enumerate(self._counts[limit.key]):
-                if count >= limit.count:
-                    shut |= ((1 << units) - 1) << (day * units)
+            shut |= self._full[limit.key]
         return shut
 
     def _range_for_ends(self, starts: TaskStarts, of: StartClass, room: Room) -> tuple[int, int]:

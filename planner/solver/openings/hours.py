@@ -52,6 +52,8 @@ class Hours:
         self._crew_calendars = {crew.key: crew.calendar for crew in problem.crews}
         self._plain: dict[str, tuple[tuple[int, int] | None, ...]] = {}
         self._known: dict[tuple[str, tuple[str, ...], bool], DayList] = {}
+        # Calendars that are equal day by day have one list of days.
+        self._shared: dict[DayList, DayList] = {}
 
     def of(self, calendar: str, options: tuple[CrewOption, ...], *, long_day: bool) -> DayList:
         """Return the hours of each day for a task's own calendar (may be empty) and its crews.
@@ -70,27 +72,30 @@ class Hours:
         tuple
             One entry a day; None where nobody may start.
         """
-        of_crews = {option.calendar or self._crew_calendars[option.crew] for option in options}
-        key = (calendar, tuple(sorted(of_crews)), long_day)
+        of_crews = tuple(option.calendar or self._crew_calendars[option.crew] for option in options)
+        key = (calendar, of_crews, long_day)
         if key not in self._known:
-            self._known[key] = self._intersect(*key)
+            days = self._intersect(calendar, tuple(sorted(set(of_crews))), long_day=long_day)
+            self._known[key] = self._shared.setdefault(days, days)
         return self._known[key]
 
-    def _intersect(self, calendar: str, of_crews: tuple[str, ...], long_day: bool) -> DayList:
+    def _intersect(self, calendar: str, of_crews: tuple[str, ...], *, long_day: bool) -> DayList:
         own = [self._windows(calendar)] if calendar else []
         crews = [self._windows(key) for key in of_crews]
         close = self._axis.day_minutes
         if not own and not crews:
             return (DayHours(first=0, starts_until=close, works_until=close),) * len(self._axis.opens)
         days: list[DayHours | None] = []
-        for day in range(len(self._axis.opens)):
-            mine = [windows[day] for windows in own]
-            theirs = [windows[day] for windows in crews]
-            days.append(self._one_day([*mine, *theirs], mine if long_day else [*mine, *theirs]))
+        # Few days differ from all others.
+        known: dict[tuple[tuple[int, int] | None, ...], DayHours | None] = {}
+        for spans in zip(*own, *crews, strict=True):
+            if spans not in known:
+                known[spans] = self._one_day(spans, spans[: len(own)] if long_day else spans)
+            days.append(known[spans])
         return tuple(days)
 
     def _one_day(
-        self, starting: list[tuple[int, int] | None], working: list[tuple[int, int] | None]
+        self, starting: tuple[tuple[int, int] | None, ...], working: tuple[tuple[int, int] | None, ...]
     ) -> DayHours | None:
         spans = [span for span in starting if span is not None]
         if len(spans) < len(starting):
