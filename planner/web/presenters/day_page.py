@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from planner.dayplans.facts import DayPlanFacts
 from planner.dayplans.presenters.day_plan import DayPlanPage, present_day_plan
 from planner.dayplans.presenters.measures import Gettext
-from planner.web.presenters.sky import HourSky, SkyMark, draw_hours
+from planner.web.presenters.skies.sky import HourSky, SkyMark, draw_hours
 from planner.web.presenters.trades import LegendEntry, legend
 
 

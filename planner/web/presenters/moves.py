@@ -6,7 +6,7 @@ from datetime import datetime
 from planner.dayplans.presenters.measures import Gettext, clock
 from planner.web.presenters.canvas import fit_words, points, px, words_width
 from planner.web.presenters.day_scale import DayColumn, DayScale, short_day
-from planner.web.presenters.half_sky import HalfDay, SkyCell, SkyLine, draw_half_days, list_half_days
+from planner.web.presenters.skies.half_sky import HalfDay, SkyCell, SkyLine, draw_half_days, list_half_days
 from planner.web.presenters.trades import LegendEntry, hatch_of, legend
 
 SIZE = 13.0

@@ -10,7 +10,7 @@ from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import Gettext, clock, miles, minutes
 from planner.web.presenters.canvas import px
 from planner.web.presenters.day_scale import SHORT_DAYS, short_day
-from planner.web.presenters.half_sky import HalfDay, Reach, chance_words, reach_of
+from planner.web.presenters.skies.half_sky import HalfDay, Reach, chance_words, reach_of
 from planner.web.presenters.trades import LegendEntry, hatch_of, legend
 
 HEIGHT = 96.0

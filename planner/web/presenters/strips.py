@@ -10,9 +10,9 @@ from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import Gettext, clock
 from planner.web.presenters.canvas import fit_words, px, words_width
 from planner.web.presenters.day_scale import DayColumn, DayScale, short_day
-from planner.web.presenters.half_sky import HalfDay, SkyCell, SkyLine, draw_half_days, list_half_days
 from planner.web.presenters.long_section import LongSection
 from planner.web.presenters.pools.strata import Layer, Span, TailShape, layers_of, tail_of
+from planner.web.presenters.skies.half_sky import HalfDay, SkyCell, SkyLine, draw_half_days, list_half_days
 from planner.web.presenters.trades import LegendEntry, hatch_of, legend
 
 SIZE = 13.0

@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from planner.web.presenters.day_scale import DayScale
-from planner.web.presenters.half_sky import HalfDay
+from planner.web.presenters.skies.half_sky import HalfDay
 from planner.web.presenters.strips import HoldAt, Strip
 
 ZONE = ZoneInfo("America/New_York")

@@ -5,11 +5,11 @@ from typing import get_args
 
 import pytest
 
-from planner.web.presenters.half_sky import HalfDay
 from planner.web.presenters.long_section import Built, ground_m, sheet_of
 from planner.web.presenters.pools.frames import SKY, TAIL, WORK_WIDTH, Cure, Easel, Work
 from planner.web.presenters.pools.places import THICK_PX, Place, areas_of
 from planner.web.presenters.profile import PoolShape
+from planner.web.presenters.skies.half_sky import HalfDay
 from tests.planner.web.samples import at, sky
 from tests.planner.web.svg import SVG, draw
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from planner.dayplans.facts import SkyHour
-from planner.web.presenters.sky import SKY_HEIGHT, SkyMark, draw_hours
+from planner.web.presenters.skies.sky import SKY_HEIGHT, SkyMark, draw_hours
 from tests.planner.dayplans.samples import ZONE, at, sky
 from tests.planner.web.svg import draw, words_of
 

@@ -23,7 +23,7 @@ from planner.web.presenters.pages.cited import said_source
 from planner.web.presenters.pages.hours import hour_rows, hours_between
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
-from planner.web.presenters.sky import HourSky, SkyMark, draw_hours
+from planner.web.presenters.skies.sky import HourSky, SkyMark, draw_hours
 from planner.web.presenters.trades import LegendEntry, legend
 from planner.web.presenters.watched.told import Kept, ToldView, present_told
 

@@ -11,11 +11,11 @@ from planner.dayplans.presenters.measures import gettext_noop
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.outside.providers import PROVIDERS
 from planner.web.presenters.day_scale import DayColumn, DayScale, short_day
-from planner.web.presenters.half_sky import SkyCell, SkyLine, draw_half_days, list_half_days
 from planner.web.presenters.pages.hours import hour_rows, hours_of_day
 from planner.web.presenters.pools.half_days import half_days
 from planner.web.presenters.pools.reader import Reader
-from planner.web.presenters.sky import HourSky, draw_hours
+from planner.web.presenters.skies.half_sky import SkyCell, SkyLine, draw_half_days, list_half_days
+from planner.web.presenters.skies.sky import HourSky, draw_hours
 from planner.web.presenters.watched.alarms import Alarms, FailureFacts, present_alarms
 from planner.web.presenters.watched.worth import SourceWorth, WorthView, present_worth
 

@@ -18,13 +18,13 @@ from planner.web.presenters.decisions.holds import hold_decisions
 from planner.web.presenters.decisions.plans import PlanFacts, plan_decisions, waiting_words
 from planner.web.presenters.decisions.silence import silences
 from planner.web.presenters.decisions.sky import sky_decisions
-from planner.web.presenters.half_sky import HalfDay
 from planner.web.presenters.pools.half_days import skies_by_day
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.roads import pieces_of, road_stops
 from planner.web.presenters.road import Road, days_of, draw_road
-from planner.web.presenters.sun import Sun, sun_at
+from planner.web.presenters.skies.half_sky import HalfDay
+from planner.web.presenters.skies.sun import Sun, sun_at
 from planner.web.presenters.trades import LegendEntry, legend
 
 

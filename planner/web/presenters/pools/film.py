@@ -9,7 +9,6 @@ from jobs.domain.design import PoolDesign
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from planner.dayplans.domain.day import part_of_clock, part_of_day
 from planner.dayplans.presenters.day_plan import STATE_WORDS
-from planner.web.presenters.half_sky import HalfDay, SkyLine, lines_of
 from planner.web.presenters.long_section import Built, ground_m, sheet_of
 from planner.web.presenters.pools.frames import WORK_WIDTH, Cure, Easel, Picture, Work
 from planner.web.presenters.pools.half_days import half_days
@@ -20,6 +19,7 @@ from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.shape import built_of, shape_of
 from planner.web.presenters.pools.waiting import waits_for
 from planner.web.presenters.pools.work import cures_until, hold_at, holds_of, strips_of
+from planner.web.presenters.skies.half_sky import HalfDay, SkyLine, lines_of
 from planner.web.presenters.strips import GateRow, StripRow, gate_rows, strip_rows
 from planner.web.presenters.trades import LegendEntry, hatch_of, legend
 

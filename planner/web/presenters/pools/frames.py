@@ -6,9 +6,9 @@ from datetime import datetime
 from typing import Literal
 
 from planner.web.presenters.canvas import points, px
-from planner.web.presenters.half_sky import FROST_C, HOT_C, WINDY_M_S, HalfDay, Reach, chance_words, reach_of
 from planner.web.presenters.long_section import ABOVE, Built, LongSection, Sheet, draw_long_section
 from planner.web.presenters.pools.places import Place, areas_of
+from planner.web.presenters.skies.half_sky import FROST_C, HOT_C, WINDY_M_S, HalfDay, Reach, chance_words, reach_of
 
 WORK_WIDTH = 212.0
 GATE_WIDTH = 128.0

@@ -9,8 +9,8 @@ from planner.forecast.domain.chance import widen
 from planner.forecast.domain.climate import PROBABILITIES, Climate, HalfDayClimate, Quantiles
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.site_sky import SiteSky
-from planner.web.presenters.half_sky import DAY_FROM, NIGHT_FROM, HalfDay
 from planner.web.presenters.pools.reader import Reader
+from planner.web.presenters.skies.half_sky import DAY_FROM, NIGHT_FROM, HalfDay
 
 MIDDLE = PROBABILITIES.index(0.5)
 DAY = timedelta(days=1)
