@@ -12,12 +12,14 @@ from random import Random
 from planner.solver.candidates import Candidates, StartClass, TaskStarts, pinned_starts
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Placement
-from planner.solver.masks import runs_of
-from planner.solver.problem import GearHold, Pin, Problem
+from planner.solver.masks import mask_of, runs_of
+from planner.solver.problem import DailyLimit, GearHold, Pin, Problem
 from planner.solver.result import Assignment
 
 # More choices of crews than this are drawn from, the one in the plan always among them.
-CHOICES = 6
+CHOICES = 4
+# No task moves further than so many days in one piece: mostly a little, now and then a lot.
+REACHES = (4, 6, 6, 10, 25)
 
 
 def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Ground:
@@ -39,8 +41,9 @@ def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Grou
     """
     ground = ledger.ground
     problem = ground.problem
-    free = tuple(_narrowed(ledger, made, random) for made in old.values())
-    limits = tuple(limit for limit in problem.limits if any(key in old for key in limit.tasks))
+    reach = random.choice(REACHES) * ground.axis.units
+    free = tuple(_narrowed(ledger, made, random, reach) for made in old.values())
+    limits = tuple(_limits_near(ledger, free))
     holds = tuple(_holds_beside(problem, old))
     terms = tuple(term for term in problem.open_days if term.from_task in old or term.until_task in old)
     named = dict.fromkeys(
@@ -78,18 +81,44 @@ def as_assignments(old: dict[str, Placement], part: Ground) -> tuple[Assignment,
     return (*free, *fixed)
 
 
-def _narrowed(ledger: Ledger, old: Placement, random: Random) -> TaskStarts:
-    """The starts of a task that what is fixed leaves open."""
+def _narrowed(ledger: Ledger, old: Placement, random: Random, reach: int) -> TaskStarts:
+    """The starts of a task, within reach of where it lay, that what is fixed leaves open."""
     key = old.task
     starts = ledger.ground.starts[key]
+    near = mask_of([(max(0, old.position - reach), old.position + reach)])
     others = sorted({of.crews for of in starts.classes if of.crews != old.of.crews})
     crews = {old.of.crews, *(random.sample(others, CHOICES - 1) if len(others) >= CHOICES else others)}
     classes = tuple(
-        StartClass(crews=of.crews, dollars=of.dollars, length=of.length, pad=of.pad, runs=runs_of(mask))
+        StartClass(crews=of.crews, dollars=of.dollars, length=of.length, pad=of.pad, runs=runs_of(mask & near))
         for of, mask in ledger.options(key, ledger.room(key))
-        if of.crews in crews
+        if of.crews in crews and mask & near
     )
     return replace(starts, classes=classes)
+
+
+def _limits_near(ledger: Ledger, free: tuple[TaskStarts, ...]) -> Iterator[DailyLimit]:
+    """The limits that free tasks could break, with those fixed tasks that are in their way."""
+    axis, units = ledger.ground.axis, ledger.ground.axis.units
+    by_key = {one.task.key: one for one in free}
+    for limit in ledger.ground.problem.limits:
+        mine = [key for key in limit.tasks if key in by_key]
+        if not mine:
+            continue
+        days = {
+            day
+            for key in mine
+            for of in by_key[key].classes
+            for first, last in of.runs
+            for day in range(first // units, last // units + 1)
+        }
+        fixed: dict[int, list[str]] = {}
+        for key in limit.tasks:
+            if key not in by_key:
+                fixed.setdefault(axis.day_index(ledger.placed[key].start), []).append(key)
+        # On other days there is room for all the free ones.
+        tight = {day for day, keys in fixed.items() if day in days and len(keys) + len(mine) > limit.count}
+        beside = {key for day in tight for key in fixed[day]}
+        yield replace(limit, tasks=tuple(key for key in limit.tasks if key in by_key or key in beside))
 
 
 def _holds_beside(problem: Problem, old: dict[str, Placement]) -> Iterator[GearHold]:

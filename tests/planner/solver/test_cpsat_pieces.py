@@ -3,6 +3,7 @@
 from itertools import islice, pairwise
 from random import Random
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -17,6 +18,8 @@ from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
 from planner.solver.masks import mask_of, meeting, runs_of
+from planner.solver.problem import DailyLimit
+from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
 
 
@@ -25,8 +28,9 @@ def grounded(pools: int, number: int) -> Ground:
     return Ground(problem=problem, candidates=find_candidates(problem))
 
 
-def test_every_step_keeps_every_rule_and_never_costs_more() -> None:
-    ground = grounded(4, 3)
+@pytest.mark.parametrize(("pools", "number"), [(4, 3), (12, 1)])
+def test_every_step_keeps_every_rule_and_never_costs_more(pools: int, number: int) -> None:
+    ground = grounded(pools, number)
     plan = Greedy(ground).draft(RULES[0]).assignments
     dollars = cost_of(ground.problem, plan).total
     saved = 0
@@ -50,6 +54,19 @@ def test_where_the_free_tasks_lay_is_among_what_their_part_allows() -> None:
         assert all(laid.placed[key].position == made.position for key, made in old.items())
         for key, made in old.items():
             ledger.place(key, made.of, made.position)
+
+
+@pytest.mark.parametrize(("count", "beside"), [(2, 3), (5, 0)])
+def test_a_piece_sees_the_fixed_tasks_of_a_limit_only_on_days_it_could_fill(count: int, beside: int) -> None:
+    tasks = tuple(small.work(f"look{number}", 60, "abcdef"[number], earliest=number // 2 * 1440) for number in range(6))
+    limits = (DailyLimit(key="looks", tasks=tuple(task.key for task in tasks), count=count),)
+    problem = small.problem(5, tasks, crews=6, limits=limits)
+    ground = Ground(problem=problem, candidates=find_candidates(problem))
+    ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments, holds_on=False)
+    old = {f"look{number}": ledger.lift(f"look{number}") for number in (1, 3, 5)}
+    (limit,) = free_part(ledger, old, Random(1)).problem.limits
+    assert set(old) <= set(limit.tasks)
+    assert len(limit.tasks) == len(old) + beside
 
 
 def test_the_same_seed_draws_the_same_pieces() -> None:
