@@ -14,7 +14,7 @@ from typing import Literal
 from jobs.words import sentence_for
 from planner.solver.axis import Axis
 from planner.solver.masks import Runs, join, mask_of, runs_of
-from planner.solver.openings.choices import TURNS, Choice, all_choices, some_choices
+from planner.solver.openings.choices import TURNS, Choice, all_choices, has_many, some_choices
 from planner.solver.openings.hours import DayList, Hours, arriving_stretches, work_stretches
 from planner.solver.problem import Problem, Task
 from planner.solver.result import Clash
@@ -248,7 +248,8 @@ class _Search:
     def _offers(self, task: Task, turn: int, wanted: Wanted) -> tuple[Offers, bool]:
         """Crews, price and starts by hours of every choice, and whether these are all; alike tasks share them."""
         how = (task.run, task.splits_nights, task.splits_weekends, task.opening_only, task.long_day)
-        key = (task.needs, task.calendar, task.span_minutes, how, turn, wanted)
+        many = (turn, wanted) if has_many(task) else ()
+        key = (task.needs, task.calendar, task.span_minutes, how, many)
         if key not in self._offered:
             choices, are_all = some_choices(task, turn, wanted) if turn >= 0 else (all_choices(task), True)
             offers = tuple((choice.crews, choice.dollars, self._unbound(task, choice)) for choice in choices)
@@ -281,12 +282,8 @@ class _Search:
         low = axis.start_position(task.earliest)
         high = axis.size - 1 if task.latest_start is None else axis.last_start_position(task.latest_start)
         forbidden = mask_of(_positions(axis, one.start, one.end) for one in task.weather if one.forbidden)
-        return (
-            ("dates", mask_of([(low, high)])),
-            ("hour", self._early_hours(task)),
-            ("site", None),
-            ("weather", ~forbidden),
-        )
+        by_hour = self._early_hours(task)
+        return ("dates", mask_of([(low, high)])), ("hour", by_hour), ("site", None), ("weather", ~forbidden)
 
     def _passing(self, starts: TaskStarts, unbound: _Unbound, allowed: int) -> tuple[tuple[int, int, Runs], ...]:
         """Length, pad and runs of the starts that pass every sieve."""

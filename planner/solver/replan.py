@@ -92,7 +92,7 @@ def replan(
     """
     began = monotonic()
     refuse_faulty(problem)
-    candidates = find_candidates(problem)
+    candidates = find_candidates(problem, {one.task: one.crews for one in standing})
     if candidates.clashes:
         return Replanned(result=Result(status="no_plan", clashes=candidates.clashes))
     ground = Ground(problem=problem, candidates=candidates)

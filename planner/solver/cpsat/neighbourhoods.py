@@ -1,5 +1,6 @@
 """Which tasks to set free next: a few pools, a stretch of time, or a trade over a stretch of time."""
 
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from random import Random
 
@@ -89,7 +90,7 @@ class Neighbourhoods:
         jobs = list(self._jobs)
         weights = [1 + 3 * self._is_late(job, ledger) for job in jobs]
         first = self._random.choices(jobs, weights)[0]
-        meets = {job: self._meetings(first, job, ledger) for job in jobs if job != first}
+        meets = self._meetings(first, ledger)
         others = sorted(meets, key=lambda job: -meets[job] * self._random.uniform(0.5, 1.0))
         chosen: set[str] = set()
         for job in (first, *others):
@@ -104,17 +105,26 @@ class Neighbourhoods:
     def _is_late(self, job: str, ledger: Ledger) -> bool:
         return any(ledger.placed[key].end > self._late.get(key, ledger.placed[key].end) for key in self._jobs[job])
 
-    def _meetings(self, one: str, other: str, ledger: Ledger) -> int:
-        """How many pairs of stays of two jobs have a crew in common and are near each other."""
+    def _meetings(self, one: str, ledger: Ledger) -> dict[str, int]:
+        """How often the crews of a job are on each other job within some days of being on it."""
         near = 5 * self._ground.axis.units
-        mine = [ledger.placed[key] for key in self._jobs[one]]
-        theirs = [ledger.placed[key] for key in self._jobs[other]]
-        return 1 + sum(
-            1
-            for left in mine
-            for right in theirs
-            if abs(left.position - right.position) < near and not set(left.of.crews).isdisjoint(right.of.crews)
-        )
+        by_crew: dict[str, list[int]] = {}
+        for key in self._jobs[one]:
+            made = ledger.placed[key]
+            for crew in made.of.crews:
+                by_crew.setdefault(crew, []).append(made.position)
+        for positions in by_crew.values():
+            positions.sort()
+        meets = {job: 1 for job in self._jobs if job != one}
+        for job in meets:
+            for key in self._jobs[job]:
+                made = ledger.placed[key]
+                for crew in made.of.crews:
+                    mine = by_crew.get(crew)
+                    if mine is not None:
+                        since, until = made.position - near, made.position + near
+                        meets[job] += bisect_left(mine, until) - bisect_right(mine, since)
+        return meets
 
     def _stretch(self, ledger: Ledger, keys: list[str], size: int) -> set[str]:
         """Tasks that follow one another in time."""

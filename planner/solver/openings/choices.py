@@ -7,6 +7,7 @@ and turns with the task's number, so that the crews of a branch are spread over 
 
 from dataclasses import dataclass
 from itertools import product
+from math import prod
 from typing import TypeVar
 
 from planner.solver.problem import CrewOption, Need, Task
@@ -39,6 +40,12 @@ def all_choices(task: Task) -> tuple[Choice, ...]:
     return _made(task, tuple(need.options for need in task.needs))
 
 
+def has_many(task: Task) -> bool:
+    """Return whether a task has so many choices that only some are looked at."""
+    sets = prod(len(need.options) for need in task.needs)
+    return sets > (MOST_CREWS if len(task.needs) == 1 else MOST_JOINT)
+
+
 def some_choices(task: Task, number: int, wanted: tuple[tuple[str, ...], ...] = ()) -> tuple[tuple[Choice, ...], bool]:
     """Return the choices to look at, and whether these are all.
 
@@ -51,12 +58,9 @@ def some_choices(task: Task, number: int, wanted: tuple[tuple[str, ...], ...] = 
     wanted : tuple
         Sets of crews that are in the selection where the task may have them.
     """
-    sets = 1
-    for need in task.needs:
-        sets *= len(need.options)
-    most = MOST_CREWS if len(task.needs) == 1 else MOST_JOINT
-    if sets <= most:
+    if not has_many(task):
         return all_choices(task), True
+    most = MOST_CREWS if len(task.needs) == 1 else MOST_JOINT
     turn = number % TURNS
     each = most if len(task.needs) == 1 else max(4, int(MOST_COMPARED ** (1 / len(task.needs)) + 1e-9))
     narrowed = tuple(_some(_by_price(need, turn), each) for need in task.needs)
