@@ -9,9 +9,10 @@ from django.db import transaction
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
 from planner.plans.domain.world import World
+from planner.plans.replanning.warned import WarnedStart, ask_under_warnings
 from planner.plans.selectors import plan_in_force
 from planner.plans.services import world_of
-from planner.watch.domain.report import StartWatch, WatchReport
+from planner.watch.domain.report import StartWatch, Verdict, WatchReport
 from planner.watch.domain.telling.facts import Fact, Stands, facts_to_tell, tell_from, weekend_from
 from planner.watch.domain.telling.ladder import next_rung_at, rung_of
 from planner.watch.domain.telling.record import record_of
@@ -63,7 +64,8 @@ def report_of(*, branch: Branch, world: World, now: datetime) -> WatchReport:
 def judge_branch(*, branch: Branch, now: datetime) -> Judged:
     """Judge every exposed start of the next 72 hours and every state at risk, keep it, and tell what is new.
 
-    Verdicts, what was told and the messages are one transaction; of two workers at once one writes. Judging again
+    Verdicts, what was told, the messages and the requests for another plan that public warnings bring are one
+    transaction; of two workers at once one writes. Judging again
     with nothing new writes no verdict and tells nobody. The number of queries does not grow with the starts.
 
     Returns
@@ -87,6 +89,7 @@ def judge_branch(*, branch: Branch, now: datetime) -> Judged:
         if not _take(row, now=now, next_at=next_at, branch=branch, world=world):
             return Judged(overtaken=True)
         _keep(branch, report, by_task, since, now)
+        ask_under_warnings(branch=branch, starts=_warned(report), now=now)
         facts = facts_to_tell(
             stands=[_stands(start, since[start.task]) for start in report.starts],
             states=report.states,
@@ -100,6 +103,25 @@ def judge_branch(*, branch: Branch, now: datetime) -> Judged:
         note_seen(branch=branch, rows=list_unread(branch=branch))
     changed = tuple(start for start in report.starts if _is_other(by_task.get(start.task), start))
     return Judged(report=report, changed=changed, facts=facts, next_at=next_at)
+
+
+def _warned(report: WatchReport) -> list[WarnedStart]:
+    """Starts ahead that a public warning asks to move."""
+    return [
+        WarnedStart(
+            task=start.task,
+            title=start.title,
+            pool=start.job or start.site,
+            start_at=start.start_at,
+            event=warning.event,
+            event_key=warning.event_key or warning.message_id,
+            until_at=warning.until_at,
+        )
+        for start in report.starts
+        if start.start_at > report.now and start.verdict is Verdict.MOVE
+        for warning in start.warnings
+        if warning.least is Verdict.MOVE
+    ]
 
 
 def _take(

@@ -40,6 +40,10 @@ WORDS: dict[str, tuple[str, str]] = {
     "replan.proposal_worse": ("A newer forecast has overtaken proposal {number}. {says}", ""),
     "replan.plan_since": ("Plan {number} came into force since.", ""),
     "replan.inputs_since": ("Jobs, crews, bookings or reports have changed since proposal {number} was made.", ""),
+    "replan.official_warning": (
+        "{task} at {pool}, planned {when}, falls under an official warning: {event}, until {until}.",
+        "",
+    ),
     "replan.silent_finished": ("{task} at {pool} was to end {when}, and nobody has said that it did.", ""),
     "replan.silent_began": ("{task} at {pool} was to begin {when}, and nobody has said that it did.", ""),
     "replan.delivery_late": ("{who} was to deliver for {task} at {pool} on {on}, and nothing has come.", ""),

@@ -1,11 +1,15 @@
 """What the sky does to every start of a task, as the solver reads it."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.exposure import Exposure
 from jobs.domain.facts import TaskFacts
+from planner.forecast.domain.judgement import StartJudgement
+from planner.forecast.domain.outside.alerts import Alert
+from planner.forecast.domain.outside.events import forbidding
 from planner.plans.domain.timeline import Timeline
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import Span, StartWeather
@@ -26,6 +30,8 @@ def weather_of_starts(
 ) -> tuple[StartWeather, ...]:
     """Judge every candidate start of an exposed task: every two hours inside the forecast, every half-day beyond.
 
+    A public warning that asks to move the work forbids it as the forecast does, from its start until it is safe.
+
     Parameters
     ----------
     spans : sequence of Span
@@ -44,7 +50,9 @@ def weather_of_starts(
     starts = [
         (line.at(start), stay_end(task, minutes, line.at(start), world.crews.branch_calendar)) for start, _ in pieces
     ]
-    judged = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil)
+    found = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil)
+    alerts = sky.alerts if sky is not None else ()
+    judged = [_under_warnings(judgement, alerts, exposure) for judgement in found]
     segments: list[StartWeather] = []
     for (start, end), judgement in zip(pieces, judged, strict=True):
         last = segments[-1] if segments else None
@@ -69,3 +77,14 @@ def weather_of_starts(
                 )
             )
     return tuple(segments)
+
+
+def _under_warnings(judgement: StartJudgement, alerts: Sequence[Alert], exposure: Exposure) -> StartJudgement:
+    """A judgement with the public warnings that forbid the start, first."""
+    until_at = max(judgement.safe_at, judgement.end_at)
+    found = forbidding(alerts, exposure, from_at=judgement.start_at, until_at=until_at)
+    if not found:
+        return judgement
+    return replace(
+        judgement, forbidden=True, reasons=(*(alert.headline or alert.event for alert in found), *judgement.reasons)
+    )

@@ -94,6 +94,7 @@ class OfficialWarning:
     """A public warning over the exposed span of a start.
 
     ``least`` is the mildest verdict it allows, with the code of the ``reason``; ``None``: it is shown only.
+    ``event_key`` is the same for all messages about one event.
     """
 
     message_id: str
@@ -105,6 +106,7 @@ class OfficialWarning:
     until_at: datetime
     least: Verdict | None
     reason: str
+    event_key: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,7 +9,7 @@ import pytest
 
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.outside.alerts import Alert
-from planner.watch.domain.official import EVENTS
+from planner.forecast.domain.outside.events import EVENTS
 from planner.watch.domain.report import StartWatch, Verdict
 from planner.watch.domain.starts import Previous
 from planner.watch.domain.watch import watch

@@ -5,6 +5,7 @@ from typing import Literal, get_args
 Reason = Literal[
     "forecast_breaks",
     "forecast_improves",
+    "official_warning",
     "hold_failed",
     "report_late",
     "report_early",
