@@ -3,6 +3,7 @@
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 
+from planner.plans.replanning.forecast import overtaken_by
 from planner.plans.replanning.on_pages import asked_of
 from planner.plans.selectors import newest_proposal
 from planner.watch.services import report_of
@@ -28,6 +29,7 @@ def today(request: HttpRequest) -> HttpResponse:
         in_force_at=plan.in_force_at if plan is not None else None,
         waiting=waiting.number if waiting is not None else 0,
         waiting_made_at=waiting.made_at if waiting is not None else None,
+        overtaken=overtaken_by(loaded.world, waiting) if waiting is not None else "",
         causes=asked.causes,
         open=asked.open,
         refused=asked.refused,

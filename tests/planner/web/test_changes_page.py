@@ -10,6 +10,7 @@ from django.urls import reverse
 from crews.models import Crew
 from crews.services.head_counts import set_head_count
 from jobs.models import Branch, Task
+from jobs.services.branches import bump_inputs
 from planner.plans.models import Assignment, BranchReplanning, Plan, ReplanRequest
 from planner.plans.replanning.requests import ask
 from planner.plans.selectors import plan_in_force
@@ -232,6 +233,20 @@ def test_today_says_what_waits_and_why(sign_in: SignIn, branch: Branch) -> None:
     assert "The floor did not pass." in today
 
 
+def test_today_says_that_facts_have_overtaken_what_waits(sign_in: SignIn, branch: Branch) -> None:
+    plan = propose(branch)
+    client = sign_in()
+    assert f"Take or leave plan {plan.number}" in client.get(reverse("today")).content.decode()
+    bump_inputs(branch_id=branch.pk)
+    today = client.get(reverse("today")).content.decode()
+    assert "Take or leave" not in today
+    assert f"have changed since proposal {plan.number} was made. It is made again within the hour" in today
+    ask(branch=branch, reason="hold_failed", subject="task:1", says="The floor did not pass.", now=NOW)
+    today = client.get(reverse("today")).content.decode()
+    assert f"Plan {plan.number} is overtaken and is being made again" in today
+    assert "within the hour" not in today
+
+
 def test_one_a_newer_forecast_has_overtaken_is_refused_and_says_so(sign_in: SignIn, branch: Branch) -> None:
     plan = propose(branch, key=LAST, hours=2 * WEEK)
     document = plan.document
@@ -242,6 +257,10 @@ def test_one_a_newer_forecast_has_overtaken_is_refused_and_says_so(sign_in: Sign
     Plan.objects.filter(pk=plan.pk).update(document=document)
     client = sign_in()
     assert "A newer forecast has overtaken" in client.get(reverse("changes")).content.decode()
+    today = client.get(reverse("today")).content.decode()
+    assert f"Plan {plan.number} is overtaken" in today
+    assert f"A newer forecast has overtaken proposal {plan.number}" in today
+    assert "Take or leave" not in today
     refused = client.post(reverse("changes_take"), {"number": plan.number})
     assert refused.status_code == 409
     assert f"A newer forecast has overtaken proposal {plan.number}" in refused.content.decode()

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from planner.dayplans.presenters.measures import Gettext
 from planner.plans.domain.triggers.request import Request
 from planner.web.presenters.decisions.decision import Decision
 from planner.web.presenters.pools.links import Links
@@ -15,13 +16,15 @@ class PlanFacts:
     """The plan in force (0: none), the newest that waits for a decision (0: none), and what asked for plans.
 
     ``causes`` are the requests the waiting plan answers, ``open`` those no plan answers yet, ``refused`` those of the
-    last days for which none is possible.
+    last days for which none is possible. ``overtaken`` says why the waiting plan may not come into force any more,
+    empty where it still may.
     """
 
     number: int = 0
     in_force_at: datetime | None = None
     waiting: int = 0
     waiting_made_at: datetime | None = None
+    overtaken: str = ""
     causes: tuple[Request, ...] = ()
     open: tuple[Request, ...] = ()
     refused: tuple[Request, ...] = ()
@@ -40,7 +43,9 @@ def plan_decisions(reader: Reader, plan: PlanFacts, links: Links) -> Iterator[De
             where=where,
             link=gettext("Changes"),
         )
-    if plan.waiting:
+    if plan.waiting and plan.overtaken:
+        yield _overtaken(plan, gettext, where)
+    elif plan.waiting:
         made = gettext("It was made {when}. Until somebody takes it or leaves it, plan {number} holds.")
         when = reader.when(plan.waiting_made_at) if plan.waiting_made_at is not None else ""
         why = made.format(when=when, number=plan.number) if plan.number else ""
@@ -65,6 +70,26 @@ def plan_decisions(reader: Reader, plan: PlanFacts, links: Links) -> Iterator[De
             link=gettext("Changes"),
             details=sentences(plan.refused),
         )
+
+
+def _overtaken(plan: PlanFacts, gettext: Gettext, where: str) -> Decision:
+    """That the plan that waits can no longer be taken, and what becomes of it."""
+    if plan.open:
+        what, then = gettext("Plan {number} is overtaken and is being made again"), ""
+    else:
+        what = gettext("Plan {number} is overtaken")
+        then = gettext("It is made again within the hour, or at once if you ask for it.")
+    holds = gettext("Until then plan {number} holds.").format(number=plan.number) if plan.number else ""
+    return Decision(
+        kind="plan",
+        what=what.format(number=plan.waiting),
+        why=" ".join(part for part in (plan.overtaken, then, holds) if part),
+        by_at=None,
+        by=gettext("now"),
+        where=where,
+        link=gettext("Changes"),
+        details=sentences(plan.open),
+    )
 
 
 def sentences(requests: tuple[Request, ...]) -> tuple[str, ...]:
