@@ -8,6 +8,7 @@ from django.conf import settings
 from django.db.models import Q
 
 from crews.models import Message
+from crews.services.retention import prune as prune_messages
 from jobs.domain.errors import DryWindowError, OutsideFailure
 from jobs.models import Branch
 from planner.dayplans.reminding import remind
@@ -20,6 +21,7 @@ from planner.plans.replanning.days import note_days
 from planner.plans.replanning.drain import Drained, drain
 from planner.plans.replanning.forecast import note_forecast
 from planner.plans.replanning.requests import list_waiting
+from planner.plans.replanning.retention import prune as prune_requests
 from planner.serving.models import Turn
 from planner.serving.turns import Taken, arrange, end_badly, end_well, note_tick, take_due
 from planner.solver.parameters import GreedyOnly, Parameters, Repeatable
@@ -173,6 +175,6 @@ def daily_upkeep(*, turn_id: int, now: datetime, running: datetime) -> None:
             end_badly(turn=turn, now=running, problem=str(failure), longest=DAILY)
             continue
         finally:
-            for forget in (prune_watch, prune_windows, prune):
+            for forget in (prune_watch, prune_windows, prune, prune_requests, prune_messages):
                 forget(now=now)
         end_well(turn=turn, now=running, after=DAILY)

@@ -59,6 +59,9 @@ PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "ye
 PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
 LINK_FILLERS: dict[str, str] = {"day_link": "planner.dayplans.sending.address_of_link"}
+PLANNER_MESSAGES_KEPT_DAYS = whole_number(
+    "PLANNER_MESSAGES_KEPT_DAYS", os.environ.get("PLANNER_MESSAGES_KEPT_DAYS") or "365", 90, 3650
+)
 PLANNER_SEARCH_EFFORT = whole_number("PLANNER_SEARCH_EFFORT", os.environ.get("PLANNER_SEARCH_EFFORT") or "6", 0, 100)
 
 DEBUG = False
