@@ -17,9 +17,22 @@ def data_folder(arguments: list[str]) -> str:
     return ""
 
 
+def without_data_folder(arguments: list[str]) -> list[str]:
+    """The arguments as a command that knows no ``--data-dir`` takes them."""
+    kept, words = [], iter(arguments)
+    for word in words:
+        if word == "--data-dir":
+            next(words, None)
+        elif not word.startswith("--data-dir="):
+            kept.append(word)
+    return kept
+
+
 if __name__ == "__main__":
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "planner.settings.local")
     folder = data_folder(sys.argv)
     if folder:
         os.environ["PLANNER_DATA_DIR"] = folder
-    execute_from_command_line(sys.argv)
+    elif without_data_folder(sys.argv) != sys.argv:
+        sys.exit("--data-dir needs a folder. Write it after it: --data-dir data")
+    execute_from_command_line(without_data_folder(sys.argv))

@@ -21,7 +21,7 @@ class PlainCommand(BaseCommand):
 
     def create_parser(self, prog_name: str, subcommand: str, **kwargs: Any) -> CommandParser:
         parser = super().create_parser(prog_name, subcommand, **kwargs)
-        # Read before any command runs, by manage.py; here only so that it is known and explained.
+        # Read and taken away by manage.py before any command runs; here only so that it is explained.
         parser.add_argument("--data-dir", help="folder for everything it keeps (default: data, or PLANNER_DATA_DIR)")
         return parser
 
