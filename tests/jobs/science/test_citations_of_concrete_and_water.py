@@ -11,7 +11,6 @@ from jobs.science import (
     cold_hot,
     concrete_temperature,
     drying,
-    filling,
     formwork,
     maturity,
     strength,
@@ -19,6 +18,7 @@ from jobs.science import (
     water_loss,
 )
 from jobs.science.sources import COMMON_PRACTICE, SOURCES
+from jobs.science.water import filling, ph
 
 MODULES = (
     chemistry,
@@ -28,6 +28,7 @@ MODULES = (
     filling,
     formwork,
     maturity,
+    ph,
     strength,
     wall_pour,
     water_loss,
