@@ -1,16 +1,18 @@
 """Which services a branch asks, in order, each standing in for those before it."""
 
 from datetime import timedelta
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 
 from django.conf import settings
+from django.utils.module_loading import import_string
 
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
 from planner.forecast.domain.outside.providers import MET, NWS, NWS_HOURLY, OPEN_METEO, REPLAY, Provider, order_for
 from planner.forecast.domain.truth import TrueWeather
 from planner.forecast.models import RecordedSky
+from planner.forecast.sources.client import Pace
 from planner.forecast.sources.met import MetSource
 from planner.forecast.sources.nws import NwsSource
 from planner.forecast.sources.nws_hourly import NwsHourlySource
@@ -69,24 +71,37 @@ def _require_contact() -> None:
         raise CannotDo("forecast.no_contact", field="PLANNER_USER_AGENT", value=settings.PLANNER_USER_AGENT)
 
 
+def pace_of(provider: Provider) -> Pace | None:
+    """What waits for a request's turn at a service; ``None`` where nothing does."""
+    if not settings.FORECAST_PACE or not (provider.a_second or provider.one_at_once):
+        return None
+    return partial(import_string(settings.FORECAST_PACE), a_second=provider.a_second, one_at_once=provider.one_at_once)
+
+
 def _nws() -> NwsSource:
-    return NwsSource(base_url=settings.PLANNER_NWS_URL, user_agent=settings.PLANNER_USER_AGENT, memory=DatabaseMemory())
+    return NwsSource(
+        base_url=settings.PLANNER_NWS_URL,
+        user_agent=settings.PLANNER_USER_AGENT,
+        memory=DatabaseMemory(),
+        pace=pace_of(NWS),
+    )
 
 
 def _live(provider: Provider) -> ForecastSource:
-    agent, memory = settings.PLANNER_USER_AGENT, DatabaseMemory()
+    agent, memory, pace = settings.PLANNER_USER_AGENT, DatabaseMemory(), pace_of(provider)
     if provider == NWS:
         return _nws()
     if provider == NWS_HOURLY:
-        return NwsHourlySource(base_url=settings.PLANNER_NWS_URL, user_agent=agent, memory=memory)
+        return NwsHourlySource(base_url=settings.PLANNER_NWS_URL, user_agent=agent, memory=memory, pace=pace)
     if provider == MET:
-        return MetSource(base_url=settings.PLANNER_MET_URL, user_agent=agent, memory=memory)
+        return MetSource(base_url=settings.PLANNER_MET_URL, user_agent=agent, memory=memory, pace=pace)
     if provider == OPEN_METEO:
         return OpenMeteoSource(
             base_url=settings.PLANNER_OPEN_METEO_URL or PAID_URL,
             api_key=settings.PLANNER_OPEN_METEO_KEY,
             user_agent=agent,
             memory=memory,
+            pace=pace,
         )
     raise ValueError(f"{provider.key} is no live service")
 

@@ -1,7 +1,7 @@
-"""Locks in Redis: one pull of a cell and one plan of a branch at a time.
+"""Locks and paces in Redis: one pull of a cell and one plan of a branch at a time, few requests a second to a host.
 
 They save traffic and work, nothing more: unique keys and conditional updates of the database are the truth, so
-without Redis the work goes on unlocked.
+without Redis the work goes on unlocked, and as fast as its turns come.
 """
 
 import contextlib
@@ -9,6 +9,7 @@ import functools
 import logging
 import os
 import socket
+import time
 import uuid
 from collections.abc import Iterator
 from datetime import timedelta
@@ -18,8 +19,25 @@ from django.conf import settings
 from redis.exceptions import LockNotOwnedError, RedisError
 from redis.lock import Lock
 
+from jobs.domain.errors import OutsideFailure
+
 log = logging.getLogger(__name__)
 PREFIX = "dry-window:lock:"
+PACE_PREFIX = "dry-window:pace:"
+# A bucket holds so many seconds' worth of requests that may go out at once.
+BURST_S = 1.0
+# Longer than any one request may take (sources.http), so that nobody else's begins while it runs.
+REQUEST_LASTS = timedelta(seconds=90)
+# One value a host: when the bucket will be full again, by the clock of Redis [us]. Each request takes its place in the
+# line in one step and is told how long to wait for it.
+TAKE = """
+local now = redis.call('TIME')
+now = now[1] * 1000000 + now[2]
+local every, burst = tonumber(ARGV[1]), tonumber(ARGV[2])
+local full = math.max(tonumber(redis.call('GET', KEYS[1]) or '0'), now) + every
+redis.call('SET', KEYS[1], string.format('%.0f', full), 'PX', math.ceil((full - now) / 1000) + 1000)
+return math.max(0, full - burst - now)
+"""
 
 
 @functools.lru_cache(maxsize=4)
@@ -59,6 +77,51 @@ def held(name: str, *, lasts: timedelta) -> Iterator[bool]:
             log.warning("%s took longer than its lock lasts.", name)
         except RedisError as away:
             log.warning("Redis is away (%s): the lock of %s ends by itself.", away, name)
+
+
+@contextlib.contextmanager
+def paced(host: str, *, a_second: float, one_at_once: bool) -> Iterator[None]:
+    """One request to a host: waits until its bucket has a token for it, and for the request before it to be over.
+
+    Parameters
+    ----------
+    host : str
+        Who is asked; every worker takes from the same bucket.
+    a_second : float
+        Requests a second that fill the bucket; 0: no limit.
+    one_at_once : bool
+        Whether the host wants one request after another.
+
+    Raises
+    ------
+    OutsideFailure
+        ``forecast.busy`` where the request before it does not end.
+    """
+    with contextlib.ExitStack() as ends:
+        try:
+            if one_at_once:
+                ends.enter_context(_alone(host))
+            if a_second:
+                every_us = round(1_000_000 / a_second)
+                burst_us = max(every_us, round(BURST_S * 1_000_000))
+                wait_us = connection().eval(TAKE, 1, PACE_PREFIX + host, str(every_us), str(burst_us))
+                time.sleep(float(str(wait_us)) / 1_000_000)
+        except RedisError as away:
+            log.info("Redis is away (%s): %s is asked without a pace.", away, host)
+        yield
+
+
+@contextlib.contextmanager
+def _alone(host: str) -> Iterator[None]:
+    until = time.monotonic() + REQUEST_LASTS.total_seconds()
+    while True:
+        with contextlib.ExitStack() as ends:
+            if ends.enter_context(held(f"host:{host}", lasts=REQUEST_LASTS)):
+                yield
+                return
+        if time.monotonic() > until:
+            raise OutsideFailure("forecast.busy", host=host)
+        time.sleep(0.1)
 
 
 def _acquire(lock: Lock, name: str) -> bool:

@@ -59,6 +59,8 @@ PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "ye
 PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
 LINK_FILLERS: dict[str, str] = {"day_link": "planner.dayplans.sending.address_of_link"}
+# What waits for a request's turn at a public service; every process takes from the same buckets.
+FORECAST_PACE = "planner.serving.locks.paced"
 PLANNER_MESSAGES_KEPT_DAYS = whole_number(
     "PLANNER_MESSAGES_KEPT_DAYS", os.environ.get("PLANNER_MESSAGES_KEPT_DAYS") or "365", 90, 3650
 )

@@ -66,6 +66,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "The {source} forecast issued {issued_at} knows {known} hours to come; {least} are needed.",
         _LATER,
     ),
+    "forecast.busy": (
+        "{host} is asked for one thing after another, and the request before this one does not end.",
+        "Nothing is needed: it is asked again with the next turn.",
+    ),
     "forecast.paused": (
         "{host} refused us or is asked too often; it is left alone until {until:%H:%M} UTC.",
         "Wait; if it goes on, check that PLANNER_USER_AGENT names you.",

@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import ClassVar, TypedDict, Unpack
@@ -27,6 +28,10 @@ from planner.forecast.sources.conditional import (
 PROBLEM = "application/problem+json"
 _MOST_REDIRECTS = 3
 _REDIRECTS = frozenset({301, 302, 303, 307, 308})
+
+
+# Around each request to a host: waits for its turn.
+Pace = Callable[[str], AbstractContextManager[None]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +92,7 @@ class Ways(TypedDict, total=False):
     memory: Memory | None
     secret: Mapping[str, str] | None
     wait: Callable[[http.Reply, datetime], timedelta | None] | None
+    pace: Pace | None
 
 
 class Client:
@@ -115,6 +121,8 @@ class Client:
         Follow redirects that stay on the service's own host; else none is followed.
     wait : callable, optional
         How long a reply asks us to leave the host alone; by its ``Retry-After`` if absent.
+    pace : callable, optional
+        Around each request to the host; none waits if absent.
     """
 
     def __init__(
@@ -130,6 +138,7 @@ class Client:
         secret: Mapping[str, str] | None = None,
         follow: bool = False,
         wait: Callable[[http.Reply, datetime], timedelta | None] | None = None,
+        pace: Pace | None = None,
     ) -> None:
         if not user_agent.strip():
             raise CannotDo("forecast.no_user_agent", field="PLANNER_USER_AGENT")
@@ -141,6 +150,7 @@ class Client:
         self._secret = dict(secret or {})
         self._follow = follow
         self._wait = wait or (lambda reply, as_of: retry_after(reply.headers, as_of))
+        self._pace: Pace = pace or (lambda host: nullcontext())
         self._session = session or requests.Session()
         retry = (Patience(tries=0) if self._secret else patience or Patience()).retry()
         self._session.mount(self.base_url, HTTPAdapter(max_retries=retry))
@@ -208,15 +218,19 @@ class Client:
 
     def _fetch(self, url: str, headers: Mapping[str, str]) -> http.Reply:
         """One request, and the redirects behind it where the service's terms want them followed: on its own host."""
-        reply = http.get(self._session, url, headers=headers, limits=self._limits, secret=self._secret)
+        reply = self._one(url, headers)
         for _ in range(_MOST_REDIRECTS if self._follow else 0):
             if reply.status not in _REDIRECTS:
                 break
             link = urljoin(reply.url, _header(reply, "Location"))
             if not http.same_host(link, self.base_url):
                 raise OutsideFailure("forecast.other_host", url=link[:200], base_url=self.base_url)
-            reply = http.get(self._session, link, headers=headers, limits=self._limits, secret=self._secret)
+            reply = self._one(link, headers)
         return reply
+
+    def _one(self, url: str, headers: Mapping[str, str]) -> http.Reply:
+        with self._pace(self.host):
+            return http.get(self._session, url, headers=headers, limits=self._limits, secret=self._secret)
 
     def _answered(self, url: str, reply: http.Reply, as_of: datetime) -> Answered:
         good = reply.status in {200, 203}

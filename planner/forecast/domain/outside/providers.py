@@ -6,40 +6,53 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Provider:
-    """A source by its key; ``cells`` is the key of the source whose map cells it shares; ``credit`` must be shown."""
+    """A source by its key.
+
+    ``cells`` is the key of the source whose map cells it shares; ``credit`` must be shown; ``a_second`` is how many
+    requests a second it is asked at most by all workers together (0: no limit), ``one_at_once`` that it is asked one
+    after another.
+    """
 
     key: str
     title: str
     cells: str
     credit: str
     states_chance: bool = True
+    a_second: float = 0.0
+    one_at_once: bool = False
 
 
+# Limits the service does not publish: common practice, no source.
 NWS = Provider(
     key="nws",
     title="US National Weather Service",
     cells="nws",
     credit="Forecast: US National Weather Service (public domain).",
+    a_second=2.0,
 )
 NWS_HOURLY = Provider(
     key="nws_hourly",
     title="US National Weather Service, hourly text (no rain amounts)",
     cells="nws",
     credit="Forecast: US National Weather Service (public domain).",
+    a_second=2.0,
 )
-# Outside the Nordic countries the service gives amounts, but no chance of rain.
+# Outside the Nordic countries the service gives amounts, but no chance of rain. Its terms allow 20 requests a second
+# to a whole application (api.met.no terms of service, from memory); we stay well below.
 MET = Provider(
     key="met",
     title="MET Norway",
     cells="met",
     credit="Forecast: MET Norway, CC BY 4.0, made hourly by us.",
     states_chance=False,
+    a_second=5.0,
 )
 OPEN_METEO = Provider(
     key="open_meteo",
     title="Open-Meteo",
     cells="open_meteo",
     credit="Forecast: Open-Meteo.com, CC BY 4.0, made hourly by us.",
+    one_at_once=True,
 )
 REPLAY = Provider(key="replay", title="Recorded weather", cells="replay", credit="Recorded weather, moved in time.")
 
