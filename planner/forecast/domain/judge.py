@@ -6,6 +6,7 @@ Only a known value forbids; what is unknown is priced by the chance that a limit
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from jobs.domain.exposure import Exposure, Soil
@@ -18,7 +19,7 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
 from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, StartJudgement, expected_loss
 from planner.forecast.domain.limits.levels import LevelOutlook, LevelRule, Verdict, level_rules
-from planner.forecast.domain.limits.spoil import RainSpoil
+from planner.forecast.domain.limits.spoil import RainSpoil, Spoiled
 from planner.forecast.domain.series import VARIABLES, HourlySeries
 
 # Work that lasts longer than this goes home for the night, and people and booms with it.
@@ -29,6 +30,21 @@ CONCRETE_MEAN_S = 12 * HOUR_S
 TYPICAL_YEAR, TYPICAL_DAY = 2901, 16
 
 Start = tuple[datetime, datetime]
+
+
+class HalfDayRisk(NamedTuple):
+    """What one half-day (by its first second) may do to a start: chance of a storm, and of wind, cold or heat."""
+
+    from_s: int
+    storm: float
+    levels: float
+
+
+class _Weighed(NamedTuple):
+    safe_s: int
+    verdicts: list[Verdict]
+    spoiled: Spoiled
+    stop: Verdict | None
 
 
 @dataclass(slots=True)
@@ -83,6 +99,30 @@ class Judge:
         work = self._work(exposure, soil)
         return tuple(self._judge(work, start_at, end_at) for start_at, end_at in starts)
 
+    def by_half_day(
+        self, exposure: Exposure, *, start_at: datetime, end_at: datetime, soil: Soil
+    ) -> tuple[HalfDayRisk, ...]:
+        """The chances behind the verdict on one start, half-day by half-day.
+
+        ``levels`` is the highest chance of the half-day's limits: those of one half-day go together.
+        """
+        work = self._work(exposure, soil)
+        start_s, length_s = seconds_of(start_at), seconds_of(end_at) - seconds_of(start_at)
+        judged_s = start_s
+        if self._is_far(work, start_s):
+            judged_s = self._typical_s(start_at)
+        weighed = self._chances(work, judged_s, judged_s + length_s)
+        storms, levels = _storms(weighed.spoiled.by_block, weighed.stop), dict[int, float]()
+        for verdict in weighed.verdicts:
+            for block, chance in verdict.by_block.items():
+                levels[block] = max(levels.get(block, 0.0), chance)
+        # The middle of a half-day stays inside it where the clocks of the typical day differ.
+        middle_s = start_s - judged_s + 6 * HOUR_S
+        return tuple(
+            HalfDayRisk(self.half_days.holding(block + middle_s).from_s, storms.get(block, 0.0), levels.get(block, 0.0))
+            for block in sorted({*storms, *levels})
+        )
+
     def _work(self, exposure: Exposure, soil: Soil) -> _Work:
         found = self._works.get((exposure, soil))
         if found is None:
@@ -98,12 +138,19 @@ class Judge:
         if end_at < start_at:
             raise ValueError("work cannot end before it starts")
         start_s, end_s = seconds_of(start_at), seconds_of(end_at)
-        if start_s >= max(self._known_until_s, work.spoil.known_until_s) + work.spoil.look_back_s:
+        if self._is_far(work, start_s):
             return self._far(work, start_at, start_s, end_at, end_s)
         found = work.near.get((start_s, end_s))
         if found is None:
             found = work.near[start_s, end_s] = self._weigh(work, start_s, end_s)
         return found
+
+    def _is_far(self, work: _Work, start_s: int) -> bool:
+        return start_s >= max(self._known_until_s, work.spoil.known_until_s) + work.spoil.look_back_s
+
+    def _typical_s(self, at: datetime) -> int:
+        local = at.astimezone(self.zone)
+        return seconds_of(datetime(TYPICAL_YEAR, local.month, TYPICAL_DAY, local.hour, local.minute, tzinfo=self.zone))
 
     def _far(self, work: _Work, start_at: datetime, start_s: int, end_at: datetime, end_s: int) -> StartJudgement:
         """Where nothing is known, one verdict serves every start of the month at that local hour."""
@@ -112,9 +159,7 @@ class Judge:
         key = (local.month, minute, end_s - start_s)
         found = work.far.get(key)
         if found is None:
-            typical_s = seconds_of(
-                datetime(TYPICAL_YEAR, local.month, TYPICAL_DAY, local.hour, local.minute, tzinfo=self.zone)
-            )
+            typical_s = self._typical_s(start_at)
             found = work.far[key] = self._weigh(work, typical_s, typical_s + end_s - start_s)
         safe_at = end_at + (found.safe_at - found.end_at)
         return StartJudgement(
@@ -131,14 +176,7 @@ class Judge:
 
     def _weigh(self, work: _Work, start_s: int, end_s: int) -> StartJudgement:
         exposure = work.exposure
-        safe_s = end_s + self._after_s(exposure, start_s)
-        shifts = self._shifts(start_s, end_s)
-        until_safe = shifts if not exposure.sets else self.half_days.slices(start_s, safe_s)
-        verdicts = [self.levels.judge(rule, until_safe if rule.until_safe else shifts) for rule in work.rules]
-        spoiled = work.spoil.weigh(start_s, end_s, safe_s, shifts, self.half_days)
-        stop = None
-        if exposure.stops_for_thunder and exposure.exposed:
-            stop = self.levels.thunder(shifts, forbids=exposure.sets)
+        safe_s, verdicts, spoiled, stop = self._chances(work, start_s, end_s)
         chance = _combined(spoiled.by_block, stop, verdicts)
         parts = tuple(v.part for v in verdicts) + ((stop.part,) if stop else ()) + spoiled.parts
         spoils = spoiled.known_chance >= exposure.forbid_chance and spoiled.known_chance > 0
@@ -162,6 +200,18 @@ class Judge:
             safe_at=datetime.fromtimestamp(safe_s, UTC),
             parts=parts,
         )
+
+    def _chances(self, work: _Work, start_s: int, end_s: int) -> _Weighed:
+        exposure = work.exposure
+        safe_s = end_s + self._after_s(exposure, start_s)
+        shifts = self._shifts(start_s, end_s)
+        until_safe = shifts if not exposure.sets else self.half_days.slices(start_s, safe_s)
+        verdicts = [self.levels.judge(rule, until_safe if rule.until_safe else shifts) for rule in work.rules]
+        spoiled = work.spoil.weigh(start_s, end_s, safe_s, shifts, self.half_days)
+        stop = None
+        if exposure.stops_for_thunder and exposure.exposed:
+            stop = self.levels.thunder(shifts, forbids=exposure.sets)
+        return _Weighed(safe_s, verdicts, spoiled, stop)
 
     def _after_s(self, exposure: Exposure, start_s: int) -> int:
         if not exposure.sets:
@@ -255,13 +305,17 @@ def start_table(
 
 def _combined(rain: dict[int, float], stop: Verdict | None, verdicts: Sequence[Verdict]) -> float:
     """One minus the chance that every half-day passes; thunder and rain of one half-day are one storm."""
-    storm = dict(rain)
-    for block, chance in (stop.by_block if stop else {}).items():
-        storm[block] = max(storm.get(block, 0.0), chance)
-    chances = list(storm.values())
+    chances = list(_storms(rain, stop).values())
     for verdict in verdicts:
         chances.extend(verdict.by_block.values())
     return any_of(chances)
+
+
+def _storms(rain: dict[int, float], stop: Verdict | None) -> dict[int, float]:
+    storm = dict(rain)
+    for block, chance in (stop.by_block if stop else {}).items():
+        storm[block] = max(storm.get(block, 0.0), chance)
+    return storm
 
 
 def _last_known_s(series: HourlySeries) -> int:

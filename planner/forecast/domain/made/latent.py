@@ -23,7 +23,7 @@ LEAD_STEPS = 32
 _LEAD_DAYS = (0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0)
 _INFORMATION = (0.75, 0.56, 0.46, 0.34, 0.23, 0.12, 0.08, 0.04, 0.02)
 # Errors of neighbouring half-days go together.
-_WINDOW_MEMORY = 0.5
+WINDOW_MEMORY = 0.5
 _NORMAL = NormalDist()
 
 
@@ -163,7 +163,7 @@ def rain_knowledge(rain_mm: Floats, wet: Flags, months: Whole, rng: np.random.Ge
     uniform[order] = 1.0 - usual[order] * (1.0 - (np.arange(len(order)) + 0.5) / max(len(order), 1))
     step_hours = LEAD_STEP / timedelta(hours=1)
     shares = information(np.arange(LEAD_STEPS + 1, dtype=np.float64) * step_hours)
-    noise = correlated(LEAD_STEPS + 1, len(wet), _WINDOW_MEMORY, rng)
+    noise = correlated(LEAD_STEPS + 1, len(wet), WINDOW_MEMORY, rng)
     known = np.empty_like(noise)
     before, share_before = _quantile(uniform), 1.0
     for k, share in enumerate(shares):
