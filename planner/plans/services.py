@@ -20,7 +20,7 @@ from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
-from planner.plans.domain.triggers.repair import planned_from
+from planner.plans.domain.triggers.repair import Search, here, planned_from
 from planner.plans.domain.world import ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import list_assignments, next_number, plan_in_force
@@ -31,6 +31,7 @@ from planner.solver.solve import OnProgress
 
 HORIZON_DAYS = 120
 LONGER_HORIZON_DAYS = 240
+STOPPED = "stopped"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,6 +133,7 @@ def draft_plan(
     as_of: datetime,
     parameters: Parameters,
     on_progress: OnProgress | None = None,
+    search: Search = here,
 ) -> DraftPlan:
     """A checked plan that is stored nowhere yet; the plan in force put right, where no other is clearly cheaper.
 
@@ -144,7 +146,9 @@ def draft_plan(
     if not any(task.is_open for job in world.jobs for task in job.tasks):
         raise CannotDo("plans.nothing_open", field="branch", branch=branch.name)
     first_on = world.crews.branch_calendar.date_of(as_of)
-    assembled, result = solve_branch(world, first_on=first_on, parameters=parameters, on_progress=on_progress)
+    assembled, result = solve_branch(
+        world, first_on=first_on, parameters=parameters, on_progress=on_progress, search=search
+    )
     if result.status != "planned":
         says = [*world.notes, *(clash.says for clash in result.clashes)]
         raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:8]))
@@ -172,7 +176,12 @@ def store_plan(*, branch: Branch, draft: DraftPlan) -> Plan:
 
 
 def solve_branch(
-    world: World, *, first_on: date, parameters: Parameters, on_progress: OnProgress | None = None
+    world: World,
+    *,
+    first_on: date,
+    parameters: Parameters,
+    on_progress: OnProgress | None = None,
+    search: Search = here,
 ) -> tuple[Assembled, solved.Result]:
     """Assemble and solve; where no plan exists, let go what lapses under this weather, then look further ahead.
 
@@ -183,8 +192,9 @@ def solve_branch(
     horizon_days = HORIZON_DAYS
     while True:
         assembled = assemble(world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse)
-        result = planned_from(assembled, world.told, parameters, on_progress)
-        if result.status == "planned":
+        result = planned_from(assembled, world.told, parameters, on_progress, search)
+        # Where time was up nothing is known of what is in the way.
+        if result.status == "planned" or any(clash.gate == STOPPED for clash in result.clashes):
             return assembled, result
         limited = {task.key for task in assembled.problem.tasks if task.latest_start is not None}
         latest = {clash.task for clash in result.clashes if clash.gate == "latest"}

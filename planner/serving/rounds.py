@@ -24,6 +24,7 @@ from planner.plans.replanning.requests import list_waiting
 from planner.plans.replanning.retention import prune as prune_requests
 from planner.serving.models import Turn
 from planner.serving.turns import Taken, arrange, end_badly, end_well, note_tick, take_due
+from planner.solver.apart.solving import solve_apart
 from planner.solver.parameters import GreedyOnly, Parameters, Repeatable
 from planner.watch.due import list_due, list_unread_branches
 from planner.watch.retention import prune as prune_watch
@@ -126,7 +127,7 @@ def plan_again(*, branch_id: int, now: datetime) -> Drained | None:
     if branch is None:
         return None
     parameters = search_parameters()
-    return drain(branch=branch, now=now, parameters=parameters, lease=claim_lease(parameters))
+    return drain(branch=branch, now=now, parameters=parameters, lease=claim_lease(parameters), search=solve_apart)
 
 
 def judge_again(*, branch_id: int, now: datetime) -> None:

@@ -124,7 +124,13 @@ def read_forecast(*, branch_id: int) -> None:
 def replan(*, branch_id: int) -> None:
     """Answer what asks for another plan of a branch."""
     with held(f"plan:{branch_id}", lasts=PLAN_HARD_LIMIT + AFTER_THE_LIMIT) as mine:
-        done = rounds.plan_again(branch_id=branch_id, now=clock.now()) if mine else None
+        try:
+            done = rounds.plan_again(branch_id=branch_id, now=clock.now()) if mine else None
+        except SoftTimeLimitExceeded:
+            log.warning(
+                "Branch %s: planning took longer than %s. What asked for it stays open.", branch_id, PLAN_SOFT_LIMIT
+            )
+            return
     if done is not None:
         log.info("Branch %s: %s. %s", branch_id, done.outcome, done.says)
         send(judge, soon(), {"branch_id": branch_id})

@@ -19,7 +19,7 @@ from planner.solver.laying.ledger import Ledger
 from planner.solver.parameters import Parameters
 from planner.solver.problem import Problem
 from planner.solver.result import Assignment, Result
-from planner.solver.solve import OnProgress, Progress, Solving
+from planner.solver.solve import Keep, OnProgress, Progress, Solving
 
 Kept = dict[str, tuple[StartClass, int]]
 # Enough to begin from: two that wait for a better day, one that waits for nothing.
@@ -58,6 +58,7 @@ def replan(
     parameters: Parameters,
     *,
     on_progress: OnProgress | None = None,
+    keep: Keep | None = None,
     share: float = 0.5,
     asks_why: bool = True,
 ) -> Replanned:
@@ -75,6 +76,8 @@ def replan(
         How hard to search on from the first plan.
     on_progress : callable, optional
         Called with each better plan; first with the first checked one.
+    keep : callable, optional
+        Called with each better plan itself, for whoever may have to end this early.
     share : float
         Share of the search that goes to pieces around the change, 0 to 1.
     asks_why : bool
@@ -107,7 +110,7 @@ def replan(
             break
     tell = on_progress or _tell_nobody
     around = Around(tasks=tuple(key for key in ground.starts if key in loose), share=share)
-    result = Solving(ground, parameters, tell, began, asks_why=asks_why).run(tuple(drafts), around)
+    result = Solving(ground, parameters, tell, began, asks_why=asks_why, keep=keep).run(tuple(drafts), around)
     return reported(problem, standing, broken, result)
 
 

@@ -14,6 +14,7 @@ from jobs.words import sentence_for
 from planner.plans.domain.changes import ChangeSet, compare
 from planner.plans.domain.triggers.booking_moves import booking_moves
 from planner.plans.domain.triggers.policy import Policy, Ruling, Touched, rule
+from planner.plans.domain.triggers.repair import Search, here
 from planner.plans.domain.world import Stay
 from planner.plans.models import BranchReplanning, ReplanRequest
 from planner.plans.proposals import drop_needless, drop_older
@@ -75,7 +76,14 @@ class _Held:
             raise _LostClaimError
 
 
-def drain(*, branch: Branch, now: datetime, parameters: Parameters, lease: timedelta | None = None) -> Drained | None:
+def drain(
+    *,
+    branch: Branch,
+    now: datetime,
+    parameters: Parameters,
+    lease: timedelta | None = None,
+    search: Search = here,
+) -> Drained | None:
     """Answer every open request of a branch with one plan; ``None`` where nothing is open or another worker is at it.
 
     The search runs outside any transaction. What comes of it is written in one: the proposal, the answers to the
@@ -88,6 +96,8 @@ def drain(*, branch: Branch, now: datetime, parameters: Parameters, lease: timed
         The office's moment, aware.
     lease : timedelta, optional
         How long the claim lasts without being renewed; by default a little more than the longest search.
+    search : callable
+        Who searches; the service lets a process of its own do it, which can be ended.
     """
     lasts = lease if lease is not None else lease_for(parameters)
     if not ReplanRequest.objects.filter(branch=branch, state__in=(State.OPEN, State.TAKEN)).exists():
@@ -102,7 +112,7 @@ def drain(*, branch: Branch, now: datetime, parameters: Parameters, lease: timed
         # Read after the requests are taken: a fact is either in what is planned, or has a request of its own.
         fresh = Branch.objects.get(pk=branch.pk)
         with kept_alive(branch=branch, mark=mark, lease=lasts):
-            return _plan(_Held(branch=fresh, mark=mark, lease=lasts, rows=rows, now=now), parameters)
+            return _plan(_Held(branch=fresh, mark=mark, lease=lasts, rows=rows, now=now), parameters, search)
     except _LostClaimError:
         return Drained(outcome="again", requests=0, number=0, says=sentence_for("replan.lost_claim", {})[0])
     finally:
@@ -120,12 +130,14 @@ def _take(branch: Branch, now: datetime) -> tuple[ReplanRequest, ...]:
     return tuple(ReplanRequest.objects.filter(branch=branch, state=State.TAKEN))
 
 
-def _plan(held: _Held, parameters: Parameters) -> Drained:
+def _plan(held: _Held, parameters: Parameters, search: Search) -> Drained:
     def still_mine(_: Progress) -> None:
         held.keep()
 
     try:
-        draft = draft_plan(branch=held.branch, as_of=held.now, parameters=parameters, on_progress=still_mine)
+        draft = draft_plan(
+            branch=held.branch, as_of=held.now, parameters=parameters, on_progress=still_mine, search=search
+        )
     except CannotDo as refused:
         with transaction.atomic():
             held.keep()

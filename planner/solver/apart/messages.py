@@ -15,10 +15,11 @@ HEAD = struct.Struct(">Q")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What is asked."""
+    """What is asked; ``standing`` is the plan to begin from, ``None`` to plan afresh."""
 
     problem: Problem
     parameters: Parameters
+    standing: tuple[Assignment, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ from planner.solver.apart.messages import Answered, Kept, Message, Question, Ref
 from planner.solver.check import check, cost_of
 from planner.solver.parameters import GreedyOnly, Parameters, Patient
 from planner.solver.problem import Problem
-from planner.solver.result import Clash, Making, Result
+from planner.solver.result import Assignment, Clash, Making, Result
 from planner.solver.solve import OnProgress, Progress
 
 logger = logging.getLogger(__name__)
@@ -41,9 +41,10 @@ def solve_apart(
     on_progress: OnProgress | None = None,
     cancelled: Callable[[], bool] | None = None,
     *,
+    standing: tuple[Assignment, ...] | None = None,
     limit_seconds: float | None = None,
 ) -> Result:
-    """Return what ``solve`` returns, from a process of its own.
+    """Return what ``solve`` returns, or ``replan`` from a standing plan, from a process of its own.
 
     Parameters
     ----------
@@ -55,6 +56,8 @@ def solve_apart(
         Called, in this process, with each better plan found on the way.
     cancelled : callable, optional
         Asked ten times a second; once it says yes the process is ended.
+    standing : tuple of Assignment, optional
+        The plan to begin from; without one it is made afresh.
     limit_seconds : float, optional
         Hard limit on the clock [s]; from the parameters if not given.
 
@@ -71,7 +74,7 @@ def solve_apart(
         ``solver.process_ended`` if the process died before it had any plan.
     """
     limit = limit_seconds if limit_seconds is not None else limit_of(parameters)
-    with _Process(Question(problem=problem, parameters=parameters)) as process:
+    with _Process(Question(problem=problem, parameters=parameters, standing=standing)) as process:
         return _Listening(problem, process, on_progress, cancelled, limit).answer()
 
 

@@ -2,9 +2,11 @@
 
 import os
 import signal
+import subprocess
+import sys
 from itertools import chain
 from pathlib import Path
-from time import monotonic
+from time import monotonic, sleep
 
 import pytest
 
@@ -12,9 +14,18 @@ from jobs.domain.errors import CannotDo, OutsideFailure
 from planner.solver.apart.solving import solve_apart
 from planner.solver.check import check, cost_of
 from planner.solver.parameters import GreedyOnly, Patient, Repeatable
+from planner.solver.replan import replan
 from planner.solver.solve import Progress, solve
 from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
+
+ROOT = Path(__file__).parents[3]
+ASKS_FOR_LONG = """
+from planner.solver.apart.solving import solve_apart
+from planner.solver.parameters import Patient
+from tests.planner.solver.company_problems import company_problem
+solve_apart(company_problem(8, 1), Patient(seconds=600))
+"""
 
 
 def solving_processes() -> list[int]:
@@ -96,3 +107,25 @@ def test_killed_without_a_plan_it_says_so() -> None:
     with pytest.raises(OutsideFailure) as failure:
         solve_apart(company_problem(3, 1), GreedyOnly(), None, cancelled)
     assert "nothing was stored" in str(failure.value)
+
+
+def test_from_a_standing_plan_it_is_the_same_as_here() -> None:
+    problem, how = company_problem(3, 1), Repeatable(deterministic_seconds=0.3)
+    standing = solve(problem, GreedyOnly()).assignments
+    apart = solve_apart(problem, how, standing=standing)
+    here = replan(problem, standing, frozenset(), how).result
+    assert repr(apart).encode() == repr(here).encode()
+
+
+def test_it_ends_with_whoever_asked_though_that_one_was_killed() -> None:
+    asks = subprocess.Popen([sys.executable, "-c", ASKS_FOR_LONG], cwd=ROOT)
+    children = Path(f"/proc/{asks.pid}/task/{asks.pid}/children")
+    until = monotonic() + 60
+    while not (found := children.read_text(encoding="ascii").split()):
+        assert monotonic() < until, "nothing solves"
+        sleep(0.05)
+    asks.kill()
+    asks.wait()
+    while Path(f"/proc/{found[0]}/cmdline").exists() and Path(f"/proc/{found[0]}/cmdline").read_bytes():
+        assert monotonic() < until, "the solving process lives on"
+        sleep(0.05)

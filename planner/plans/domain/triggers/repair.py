@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Protocol
 
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.changes import kept_assignments
@@ -23,13 +24,43 @@ MOST_SETTLED = 120
 KEPT = "the plan in force, put right"
 
 
+class Search(Protocol):
+    """Solves a problem, afresh or from a standing plan: ``here``, or in a process of its own."""
+
+    def __call__(
+        self,
+        problem: Problem,
+        parameters: Parameters,
+        on_progress: OnProgress | None = None,
+        *,
+        standing: tuple[Assignment, ...] | None = None,
+    ) -> Result: ...
+
+
+def here(
+    problem: Problem,
+    parameters: Parameters,
+    on_progress: OnProgress | None = None,
+    *,
+    standing: tuple[Assignment, ...] | None = None,
+) -> Result:
+    """Solve in this process."""
+    if standing is None:
+        return solve(problem, parameters, on_progress=on_progress)
+    return replan(problem, standing, frozenset(), parameters, on_progress=on_progress).result
+
+
 def moved(kept: Mapping[str, Assignment], after: Sequence[Assignment]) -> int:
     """How many tasks of the plan in force start at another time or with other crews."""
     return sum(1 for one in after if (was := kept.get(one.task)) is not None and _differs(was, one))
 
 
 def planned_from(
-    assembled: Assembled, stays: Sequence[Stay], parameters: Parameters, on_progress: OnProgress | None = None
+    assembled: Assembled,
+    stays: Sequence[Stay],
+    parameters: Parameters,
+    on_progress: OnProgress | None = None,
+    search: Search = here,
 ) -> Result:
     """A plan of today's problem made from the plan in force.
 
@@ -43,6 +74,8 @@ def planned_from(
         How hard to search on from the smallest repair.
     on_progress : callable, optional
         Called with each better plan found on the way.
+    search : callable
+        Who searches; the smallest repair is always made here, in a second or so.
 
     Returns
     -------
@@ -51,7 +84,7 @@ def planned_from(
         ``QUIET_MOVE_DOLLARS`` beside what telling people again costs anyway.
     """
     if not stays:
-        return solve(assembled.problem, parameters, on_progress=on_progress)
+        return search(assembled.problem, parameters, on_progress)
     kept = kept_assignments(assembled, stays)
     standing, problem = tuple(kept.values()), assembled.problem
     smallest = replan(problem, standing, frozenset(), GreedyOnly()).result
@@ -60,9 +93,9 @@ def planned_from(
     if isinstance(parameters, GreedyOnly):
         return settled(problem, kept, smallest)
     if moved(kept, smallest.assignments) > MOST_MOVED * len(kept):
-        searched = solve(problem, parameters, on_progress=on_progress)
+        searched = search(problem, parameters, on_progress)
     else:
-        searched = replan(problem, standing, frozenset(), parameters, on_progress=on_progress).result
+        searched = search(problem, parameters, on_progress, standing=standing)
     smallest = settled(problem, kept, smallest)
     if searched.status == "planned":
         searched = settled(problem, kept, searched)
