@@ -32,6 +32,15 @@ GOOD_GRID = replay().fetch(SITE, MONDAY).body
 LIMITS = Limits(connect_read_s=(1.0, 0.3), total_s=0.6, size_bytes=300_000)
 
 
+@pytest.fixture(autouse=True)
+def nothing_is_under_way(httpserver: HTTPServer) -> Iterator[None]:
+    """The server answers one after another and is shared by all tests: a reply nobody waited for ends in its own."""
+    yield
+    with requests.Session() as session:
+        session.trust_env = False
+        session.get(httpserver.url_for("/the-last"), timeout=60)
+
+
 def base(server: HTTPServer) -> str:
     return server.url_for("").rstrip("/")
 
