@@ -4,6 +4,7 @@ from django.contrib import admin
 from django.http import HttpRequest
 
 from crews.models import Booking, BranchDay, BranchReach, Crew, CrewDay, CrewTrade, Gear, Message, Supplier
+from jobs.edited import ToldAdmin
 
 
 class TradeInline(admin.TabularInline):
@@ -17,20 +18,20 @@ class DayInline(admin.TabularInline):
 
 
 @admin.register(Crew)
-class CrewAdmin(admin.ModelAdmin):
+class CrewAdmin(ToldAdmin):
     list_display = ("name", "branch", "own", "size", "active")
     list_filter = ("branch", "own")
     inlines = (TradeInline, DayInline)
 
 
 @admin.register(Supplier)
-class SupplierAdmin(admin.ModelAdmin):
+class SupplierAdmin(ToldAdmin):
     list_display = ("name", "branch", "role", "kind", "notice_working_days")
     list_filter = ("branch", "role")
 
 
 @admin.register(Booking)
-class BookingAdmin(admin.ModelAdmin):
+class BookingAdmin(ToldAdmin):
     list_display = ("kind", "task", "supplier", "on", "state")
 
 
@@ -56,4 +57,4 @@ class MessageAdmin(admin.ModelAdmin):
         return False
 
 
-admin.site.register((Gear, BranchDay))
+admin.site.register((Gear, BranchDay), ToldAdmin)

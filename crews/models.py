@@ -88,6 +88,9 @@ class BranchDay(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["branch", "on"], name="branch_day_once")]
 
+    def __str__(self) -> str:
+        return f"{self.on:%a} {self.on.day} {self.on:%b %Y}"
+
 
 class Gear(models.Model):
     """Counted gear of a branch."""
@@ -99,6 +102,9 @@ class Gear(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["branch", "kind"], name="gear_kind_once_a_branch")]
+
+    def __str__(self) -> str:
+        return self.name
 
 
 class Supplier(models.Model):
@@ -157,6 +163,9 @@ class Booking(models.Model):
                 name="booking_confirmed_says_when",
             ),
         ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} for {self.task}"
 
 
 class BranchReach(models.Model):

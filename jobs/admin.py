@@ -1,7 +1,11 @@
 """Entry of an office's own data. Jobs are opened through the service; here they are read and corrected."""
 
-from django.contrib import admin
+from typing import Any
 
+from django.contrib import admin
+from django.http import HttpRequest
+
+from jobs.edited import ToldAdmin
 from jobs.models import Basin, Branch, FieldReport, Hold, Job, Site, SiteClosure, Task
 
 
@@ -23,20 +27,20 @@ class BasinInline(admin.StackedInline):
 
 
 @admin.register(Branch)
-class BranchAdmin(admin.ModelAdmin):
+class BranchAdmin(ToldAdmin):
     list_display = ("name", "company", "zone", "plan_number")
     readonly_fields = ("input_revision", "plan_number")
 
 
 @admin.register(Site)
-class SiteAdmin(admin.ModelAdmin):
+class SiteAdmin(ToldAdmin):
     list_display = ("name", "branch", "soil", "latitude", "longitude")
     list_filter = ("branch",)
     inlines = (ClosureInline,)
 
 
 @admin.register(Job)
-class JobAdmin(admin.ModelAdmin):
+class JobAdmin(ToldAdmin):
     list_display = ("name", "branch", "method", "promised_on", "state")
     list_filter = ("branch", "state")
     readonly_fields = ("method", "design")
@@ -44,14 +48,20 @@ class JobAdmin(admin.ModelAdmin):
 
 
 @admin.register(Task)
-class TaskAdmin(admin.ModelAdmin):
+class TaskAdmin(ToldAdmin):
     list_display = ("title", "job", "kind", "started_at", "finished_at")
     list_filter = ("branch", "kind")
     readonly_fields = ("job", "key", "kind", "run")
 
+    def get_form(self, request: HttpRequest, obj: Task | None = None, change: bool = False, **kwargs: Any) -> Any:
+        form = super().get_form(request, obj, change, **kwargs)
+        # Most work has no details; without this it could not be corrected.
+        form.base_fields["details"].required = False
+        return form
+
 
 @admin.register(Hold)
-class HoldAdmin(admin.ModelAdmin):
+class HoldAdmin(ToldAdmin):
     list_display = ("title", "job", "result", "decided_by", "decided_at")
     readonly_fields = ("job", "key", "visit", "blocks")
 

@@ -291,6 +291,9 @@ class Hold(models.Model):
             ),
         ]
 
+    def __str__(self) -> str:
+        return self.title
+
 
 class FieldReport(models.Model):
     """What the site said. ``sent_id`` is made where it was written, so that a repeat changes nothing."""

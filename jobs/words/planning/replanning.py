@@ -62,5 +62,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "replan.reading": ("{task} at {pool}: a new {what} was reported, and what follows waits by it.", ""),
     "replan.job_new": ("{pool} was opened.", ""),
     "replan.booking_changed": ("{who} for {task} at {pool}: booked for {on}, the plan has another day.", ""),
+    "replan.edited": ("The {kind} {name} was changed in the office's records.", ""),
+    "replan.removed": ("The {kind} {name} was removed from the office's records.", ""),
     "replan.by_hand": ("Somebody asked for a plan.", ""),
 }

@@ -13,6 +13,7 @@ Reason = Literal[
     "crew_absent",
     "job_new",
     "job_changed",
+    "office_changed",
     "booking_changed",
     "booking_lapsed",
     "delivery_late",
