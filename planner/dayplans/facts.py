@@ -55,11 +55,15 @@ class Quantity:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gate:
-    """One thing that must be true before the task starts, with one sentence that says what and since when."""
+    """One thing that must be true before the task starts, with one sentence that says what and since when.
+
+    ``record`` names what a person has to record to open it, empty where nothing a person says opens it.
+    """
 
     kind: GateKind
     state: GateState
     sentence: str
+    record: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,7 +7,7 @@ from planner.plans.replanning.forecast import overtaken_by
 from planner.plans.replanning.on_pages import asked_of
 from planner.plans.selectors import newest_proposal
 from planner.watch.services import report_of
-from planner.web.access import READERS, for_roles, visit_of
+from planner.web.access import PLANNERS, READERS, for_roles, visit_of
 from planner.web.links import links
 from planner.web.loading import load
 from planner.web.presenters.decisions.plans import PlanFacts
@@ -18,7 +18,8 @@ from planner.web.rendering import render_page
 @for_roles(*READERS)
 def today(request: HttpRequest) -> HttpResponse:
     """What needs a decision, and where every crew is today and on the next working day."""
-    branch = visit_of(request).branch
+    visit = visit_of(request)
+    branch = visit.branch
     loaded = load(branch)
     plan, proposal = loaded.plan, newest_proposal(branch=branch)
     # A proposal made from another plan than the one in force can no longer be taken.
@@ -35,5 +36,7 @@ def today(request: HttpRequest) -> HttpResponse:
         refused=asked.refused,
     )
     report = report_of(branch=branch, world=loaded.world, now=loaded.now)
-    page = today_page(loaded.world, loaded.stays, facts, links(), gettext=_, report=report)
+    page = today_page(
+        loaded.world, loaded.stays, facts, links(may_say=visit.role in PLANNERS), gettext=_, report=report
+    )
     return render_page(request, "planner/today.html", "today", _("Today"), page=page)

@@ -129,6 +129,76 @@ def test_a_plan_that_waits_is_offered_while_it_can_be_taken(sign_in: SignIn, bra
     assert not decisions(sign_in, "plan")
 
 
+def starting_today(key: str, hours: int = 1) -> Task:
+    """Work of a pool, planned to begin this morning and not begun."""
+    task = Task.objects.filter(key=key, started_at=None, finished_at=None, assignments__isnull=False).first()
+    assert task is not None
+    start_at = NOW + timedelta(hours=hours)
+    Assignment.objects.filter(task=task).update(start_at=start_at, end_at=start_at + timedelta(hours=4))
+    return task
+
+
+def test_a_look_nobody_recorded_is_due_at_the_first_start_that_waits_for_it(sign_in: SignIn, branch: Branch) -> None:
+    task = starting_today("dig")
+    place = task.job.name if task.job is not None else ""
+    client = sign_in()
+    found = [one for one in page_of(client.get("/")).decisions if one.kind == "record" and place in one.what]
+    looks = [one for one in found if "looked at the dig" in one.what]
+    assert len(looks) == 1
+    assert looks[0].by_at == NOW + timedelta(hours=1)
+    assert any(task.title in line for line in looks[0].details)
+    assert looks[0].where == f"/report/{task.pk}/?say=gate-dig_look#say-gate-dig_look"
+    form = client.get(looks[0].where)
+    assert "gate-dig_look" in [one.key for group in page_of(form).groups for one in group.forms if one.opened]
+    keep(
+        branch=branch,
+        said=Said(
+            kind="gate",
+            sent_id=uuid4(),
+            said_by="W. Ostrava",
+            happened_at=NOW,
+            task=task,
+            values={"gate": "dig_look"},
+        ),
+        now=NOW,
+    )
+    after = [one for one in decisions(sign_in, "record") if place in one.what and "looked at the dig" in one.what]
+    assert not any(one.by_at is not None and one.by_at == looks[0].by_at for one in after)
+
+
+def test_every_form_a_record_asks_for_is_there(sign_in: SignIn) -> None:
+    starting_today("dig")
+    starting_today("fill_1", hours=2)
+    client = sign_in()
+    found = [one for one in page_of(client.get("/")).decisions if one.kind == "record"]
+    assert {"barrier", "bonding"} <= {word for one in found for word in one.what.split()}
+    for one in found:
+        key = one.where.partition("#say-")[2]
+        assert key, one.what
+        page = page_of(client.get(one.where))
+        assert key in [form.key for group in page.groups for form in group.forms if form.opened], one.what
+
+
+def test_who_may_not_report_is_led_to_the_pool(sign_in: SignIn) -> None:
+    starting_today("dig")
+    found = [one for one in page_of(sign_in("reader").get("/")).decisions if one.kind == "record"]
+    assert found
+    assert all(one.where.startswith("/pools/") for one in found)
+
+
+def test_a_pool_planned_later_than_promised_is_told_first(sign_in: SignIn) -> None:
+    job = Job.objects.get(name="Heron Lane")
+    client = sign_in()
+    Job.objects.update(promised_on=(NOW + timedelta(days=400)).date())
+    assert page_of(client.get("/")).late == ()
+    Job.objects.filter(pk=job.pk).update(promised_on=NOW.date() + timedelta(days=3))
+    response = client.get("/")
+    late = page_of(response).late
+    assert [(one.name, one.where) for one in late] == [("Heron Lane", f"/pools/{job.pk}/")]
+    assert "promised Thu" in late[0].words
+    assert "days late" in text(response.content.decode())
+
+
 def test_without_a_plan_the_page_says_so(sign_in: SignIn, branch: Branch) -> None:
     Plan.objects.filter(branch=branch).update(state="past")
     response = sign_in().get("/")

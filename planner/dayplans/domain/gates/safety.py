@@ -80,7 +80,9 @@ def _look(day: Day, piece: Piece) -> Gate:
         one for one in _reports(day, piece.job, piece, SafetyGate.DIG_LOOK) if day.date_of(one.happened_at) == day.on
     ]
     if not today:
-        return Gate(kind="safety", state=GateState.SHUT, sentence=f"{wants}. None is recorded.")
+        return Gate(
+            kind="safety", state=GateState.SHUT, sentence=f"{wants}. None is recorded.", record=SafetyGate.DIG_LOOK
+        )
     last = today[-1]
     said = f"{last.said_by}, {day.said(last.happened_at)}"
     if _set_aside(last):
@@ -88,7 +90,7 @@ def _look(day: Day, piece: Piece) -> Gate:
         return Gate(kind="safety", state=GateState.OPEN, sentence=sentence)
     if _rained_since(day, piece, last):
         sentence = f"{wants}. The last look was by {said}; rain was measured or forecast since: look again."
-        return Gate(kind="safety", state=GateState.SHUT, sentence=sentence)
+        return Gate(kind="safety", state=GateState.SHUT, sentence=sentence, record=SafetyGate.DIG_LOOK)
     sentence = f"A competent person's look is recorded: {said}. After rain, or when a face changes, look again."
     return Gate(kind="safety", state=GateState.OPEN, sentence=sentence)
 
@@ -107,7 +109,7 @@ def _once(day: Day, piece: Piece, gate: SafetyGate, kind: GateKind, wants: str) 
             return Gate(kind=kind, state=GateState.OPEN, sentence=sentence)
     reports = _reports(day, piece.job, piece, gate)
     if not reports:
-        return Gate(kind=kind, state=GateState.SHUT, sentence=f"{wants}. It is not recorded yet.")
+        return Gate(kind=kind, state=GateState.SHUT, sentence=f"{wants}. It is not recorded yet.", record=gate)
     last = reports[-1]
     said = f"by {last.said_by}, {day.said(last.happened_at)}"
     words = f"Set aside {said}: {_set_aside(last)}." if _set_aside(last) else f"Recorded {said}."
@@ -119,7 +121,7 @@ def _licence(day: Day, piece: Piece, who: str) -> Gate:
     wants = f"Only a licensed {who} does this, where local law asks for one"
     if not reports:
         sentence = f"{wants}. The plan holds no licences: the foreman checks."
-        return Gate(kind="licence", state=GateState.UNKNOWN, sentence=sentence)
+        return Gate(kind="licence", state=GateState.UNKNOWN, sentence=sentence, record=SafetyGate.LICENCE)
     last = reports[-1]
     words = f"Set aside: {_set_aside(last)}." if _set_aside(last) else "Checked."
     sentence = f"{wants}. {words} By {last.said_by}, {day.said(last.happened_at)}."

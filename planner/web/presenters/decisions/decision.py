@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-DecisionKind = Literal["silence", "hold", "booking", "sky", "standing", "plan"]
+DecisionKind = Literal["silence", "record", "hold", "booking", "sky", "standing", "plan"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

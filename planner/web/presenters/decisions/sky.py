@@ -15,10 +15,16 @@ TROUBLED = frozenset({"reached", "near"})
 
 
 def sky_decisions(reader: Reader, links: Links, report: WatchReport) -> Iterator[Decision]:
-    """One decision a start that should move or be prepared, and one a state at risk."""
+    """One decision a start that should move, be prepared or is not known, and one a state at risk.
+
+    Of what is not known only today and the next working day are told: what lies further ahead may still be forecast.
+    """
+    last_on = reader.world.crews.branch_calendar.next_working_day(reader.today)
     for start in report.starts:
         if start.verdict in (Verdict.MOVE, Verdict.PREPARE):
             yield _start(reader, links, start)
+        elif start.verdict is Verdict.UNKNOWN and reader.date_of(start.start_at) <= last_on:
+            yield _unknown(reader, links, start)
     troubled = sorted((one for one in report.states if one.state in TROUBLED), key=lambda one: one.kind)
     for _, group in groupby(troubled, key=lambda one: one.kind):
         yield _standing(reader, links, tuple(group))
@@ -59,6 +65,23 @@ def _start(reader: Reader, links: Links, start: StartWatch) -> Decision:
         where=links.page("pours") or links.task(job.id, task.key),
         link=gettext("The case for it"),
         details=(*troubled, *measures),
+    )
+
+
+def _unknown(reader: Reader, links: Links, start: StartWatch) -> Decision:
+    """A start over which the forecast does not say enough."""
+    gettext = reader.gettext
+    what = gettext("Decide without a forecast: “{task}” at {pool}, planned {when}")
+    return Decision(
+        kind="sky",
+        what=what.format(task=start.title, pool=start.job or start.site, when=reader.when(start.start_at)),
+        why=gettext("The forecast does not cover all the hours it needs. Unknown weather is never clear weather."),
+        by_at=start.start_at,
+        by=reader.by(start.start_at),
+        past=start.start_at <= reader.world.as_of,
+        where=links.page("pours"),
+        link=gettext("What is known"),
+        details=(gettext("{share} of its hours are known").format(share=amount(start.known_share, "share")),),
     )
 
 

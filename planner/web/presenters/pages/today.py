@@ -16,9 +16,11 @@ from planner.web.presenters.decisions.bookings import booking_decisions
 from planner.web.presenters.decisions.decision import Decision, in_order
 from planner.web.presenters.decisions.holds import hold_decisions
 from planner.web.presenters.decisions.plans import PlanFacts, plan_decisions, waiting_words
+from planner.web.presenters.decisions.records import record_decisions
 from planner.web.presenters.decisions.silence import silences
 from planner.web.presenters.decisions.sky import sky_decisions
 from planner.web.presenters.pools.half_days import skies_by_day
+from planner.web.presenters.pools.head import hand_over_at, promise_words
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.roads import pieces_of, road_stops
@@ -40,6 +42,15 @@ class Due:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Late:
+    """A pool planned later than promised."""
+
+    name: str
+    where: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CrewRow:
     """One crew with its road over today and the next working day."""
 
@@ -58,6 +69,7 @@ class TodayPage:
     day: str
     plan: str
     sky: str
+    late: tuple[Late, ...]
     decisions: tuple[Decision, ...]
     dues: tuple[Due, ...]
     pressing: int
@@ -85,6 +97,7 @@ def today_page(
         day=day_words(reader.today, gettext),
         plan=_plan(reader, plan),
         sky=_sky(reader),
+        late=tuple(_late(reader, links)),
         decisions=decisions,
         dues=tuple(_dues(reader, decisions)),
         pressing=sum(one.past or one.by_at is None for one in decisions),
@@ -109,6 +122,7 @@ def _dues(reader: Reader, decisions: Sequence[Decision]) -> Iterator[Due]:
 def _work_decisions(reader: Reader, links: Links, report: WatchReport) -> list[Decision]:
     return [
         *silences(reader, links),
+        *record_decisions(reader, links),
         *hold_decisions(reader, links),
         *booking_decisions(reader, links),
         *sky_decisions(reader, links, report),
@@ -121,6 +135,24 @@ def _plan(reader: Reader, plan: PlanFacts) -> str:
     said = reader.gettext("Plan {number}, in force since {when}.")
     said = said.format(number=plan.number, when=reader.when(plan.in_force_at))
     return " ".join([said, waiting_words(reader, plan.open)]).strip()
+
+
+def _late(reader: Reader, links: Links) -> Iterator[Late]:
+    """Pools whose planned hand-over is later than promised, the most days first."""
+    gettext, found = reader.gettext, []
+    for job in reader.world.jobs:
+        ends_at = hand_over_at(reader, job)
+        if ends_at is None or job.promised_on is None:
+            continue
+        ends_on = reader.date_of(ends_at)
+        state, words = promise_words(reader, job.promised_on, ends_on)
+        if state == "late":
+            said = gettext("{late}, hand-over {planned}, promised {promised}").format(
+                late=words, planned=reader.date_words(ends_on), promised=reader.date_words(job.promised_on)
+            )
+            found.append(((ends_on - job.promised_on).days, Late(name=job.name, where=links.pool(job.id), words=said)))
+    for _, late in sorted(found, key=lambda one: (-one[0], one[1].name)):
+        yield late
 
 
 def _sky(reader: Reader) -> str:

@@ -50,7 +50,7 @@ def head_of(reader: Reader, job: JobFacts) -> PoolHead:
     gettext = reader.gettext
     ends_at = hand_over_at(reader, job)
     ends_on = reader.date_of(ends_at) if ends_at is not None else None
-    state, promise = _promise(reader, job.promised_on, ends_on)
+    state, promise = promise_words(reader, job.promised_on, ends_on)
     kept = [task for task in job.tasks if not task.dropped]
     return PoolHead(
         name=job.name,
@@ -112,7 +112,8 @@ def span_words(reader: Reader, task: TaskFacts) -> str:
     return reader.gettext("{start} to {end}").format(start=reader.when(starts_at), end=end)
 
 
-def _promise(reader: Reader, promised_on: date | None, ends_on: date | None) -> tuple[str, str]:
+def promise_words(reader: Reader, promised_on: date | None, ends_on: date | None) -> tuple[str, str]:
+    """``kept``, ``late`` or ``unknown``, and by how many days in words."""
     gettext = reader.gettext
     if promised_on is None:
         return "unknown", gettext("no date is promised")

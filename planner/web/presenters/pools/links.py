@@ -7,11 +7,15 @@ from datetime import date
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Links:
-    """Addresses by what they show. ``page`` takes the name of a page; empty where there is none of that name."""
+    """Addresses by what they show. ``page`` takes the name of a page; empty where there is none of that name.
+
+    ``say`` takes a task and the key of one of its forms on the page Report.
+    """
 
     pool: Callable[[int], str]
     crew_day: Callable[[str, date], str]
     page: Callable[[str], str]
+    say: Callable[[int, str], str]
 
     def task(self, job: int, key: str) -> str:
         """A task's place on the page of its pool; empty for work outside any pool."""
