@@ -5,6 +5,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from celery.exceptions import SoftTimeLimitExceeded
 from django.db import connection
 
 from crews.models import Crew, CrewDay
@@ -17,6 +18,9 @@ from planner.plans.replanning.drain import MOST_TRIES, Drained, drain
 from planner.plans.replanning.forecast import note_forecast
 from planner.plans.replanning.requests import ask, list_causes, list_open, list_waiting
 from planner.plans.services import make_plan
+from planner.solver.apart.solving import solve_apart
+from planner.solver.parameters import Repeatable
+from planner.solver.result import Result
 from tests.planner.plans.replanning.yard import (
     DAY,
     GREEDY,
@@ -50,6 +54,25 @@ def absent(branch: Branch, day: int, crew: str = "forms") -> None:
 
 def test_nothing_is_open_nothing_is_done() -> None:
     assert drain(branch=build_yard(), now=NOW, parameters=GREEDY) is None
+
+
+def test_a_search_that_is_ended_leaves_the_branch_free_and_what_asked_open() -> None:
+    branch = build_yard()
+    draw_sky(NOW, rain_chance=rain_on(1, 2, chance=0.9))
+    assert note_forecast(branch=branch, now=NOW) == 1
+
+    def ended(*_: Any, **__: Any) -> Result:
+        raise SoftTimeLimitExceeded
+
+    little = Repeatable(deterministic_seconds=0.1)
+    with pytest.raises(SoftTimeLimitExceeded):
+        drain(branch=branch, now=NOW, parameters=little, search=ended)
+    assert Plan.objects.filter(branch=branch).count() == 1
+    assert list_waiting(NOW) == (branch.pk,)
+    found = drain(branch=branch, now=NOW, parameters=little, search=solve_apart)
+    assert found is not None
+    assert found.outcome == "waits"
+    assert day_of(Plan.objects.get(branch=branch, number=found.number)) == 3
 
 
 def test_where_nothing_moves_the_requests_are_closed_and_no_plan_is_kept() -> None:
