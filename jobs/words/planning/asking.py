@@ -37,6 +37,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "{pool}: {task} is no inspection.",
         "Name a visit that opens a hold, such as: {known}.",
     ),
+    "asking.weathers": (
+        "{count} is no number of weathers to look at.",
+        "Write a number from 1 to {most}.",
+    ),
     "asking.nothing": (
         "Nothing was named to try.",
         "Name at least one change, such as --rain 2026-06-03.",

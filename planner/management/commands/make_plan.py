@@ -13,6 +13,8 @@ from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.story import dollar_lines, start_lines, warning_lines
 from planner.plans.domain.triggers.booking_moves import booking_moves
 from planner.plans.domain.triggers.lines import change_lines
+from planner.plans.outcomes.lines import spread_lines
+from planner.plans.outcomes.spread import WEATHERS, refuse_count, spread_of
 from planner.plans.services import MadePlan, document_stays, make_plan, put_in_force, world_of
 from planner.solver.parameters import Patient, Repeatable
 from planner.web.presenters.pools.reader import Reader
@@ -30,6 +32,14 @@ class Command(PlainCommand):
         parser.add_argument("--in-force", action="store_true", help="make it the plan everybody works to")
         parser.add_argument("--patience", type=float, metavar="SECONDS", help="search for that long, for a better plan")
         parser.add_argument(
+            "--spread",
+            type=int,
+            nargs="?",
+            const=WEATHERS,
+            metavar="WEATHERS",
+            help="say when each pool is handed over in so many weathers (40), and for what",
+        )
+        parser.add_argument(
             "--explain",
             action="append",
             default=[],
@@ -41,7 +51,9 @@ class Command(PlainCommand):
         branch = self.branch_named(options["branch"])
         patience = options["patience"]
         parameters = Patient(seconds=patience) if patience else Repeatable()
-        # A task nobody knows is refused before minutes are spent.
+        # What cannot be answered is refused before minutes are spent.
+        if options["spread"] is not None:
+            refuse_count(options["spread"])
         if options["explain"]:
             world = world_of(branch=branch, as_of=clock.now())
             for name in options["explain"]:
@@ -60,6 +72,12 @@ class Command(PlainCommand):
             self.stdout.write(line)
         if options["explain"]:
             self._explain(made, options["explain"])
+        if options["spread"] is not None:
+            self.stdout.write("")
+            for line in spread_lines(
+                spread_of(made.world, made.assembled, made.result.assignments, weathers=options["spread"])
+            ):
+                self.stdout.write(line)
         if options["in_force"]:
             put_in_force(branch=branch, plan=made.plan, now=clock.now())
             self.stdout.write(f"Plan {made.plan.number} is in force.")

@@ -1,6 +1,7 @@
 """``manage.py try_plan``: what if; nothing is stored."""
 
 from argparse import ArgumentParser
+from pathlib import Path
 from typing import Any
 
 from jobs.domain.errors import CannotDo
@@ -8,11 +9,14 @@ from planner import clock
 from planner.management.plain import PlainCommand
 from planner.plans.asking import trying
 from planner.plans.asking.naming import day_named, days_named, job_named, named_with
-from planner.plans.asking.outcome import outcome_lines
+from planner.plans.asking.new_jobs import new_jobs
+from planner.plans.asking.outcome import outcome_lines, standing_of
 from planner.plans.asking.worlds import try_worlds
 from planner.plans.domain.world import World
+from planner.plans.outcomes.lines import spread_lines
+from planner.plans.outcomes.spread import WEATHERS, spread_of
 from planner.plans.selectors import plan_in_force
-from planner.plans.services import world_of
+from planner.plans.services import assembled_for, world_of
 from planner.solver.parameters import Repeatable
 
 
@@ -31,7 +35,16 @@ class Command(PlainCommand):
         self._change(parser, "--promise", "POOL:DATE", "another promised date")
         self._change(parser, "--rain", "DATE", "rain all day over every site")
         self._change(parser, "--inspection-failed", "POOL:TASK", "this visit fails when the plan has it")
+        self._change(parser, "--new-job", "FILE", "the pools of this file are signed too, as open_pool takes them")
         parser.add_argument("--together", action="store_true", help="all changes in one plan, not side by side")
+        parser.add_argument(
+            "--spread",
+            type=int,
+            nargs="?",
+            const=WEATHERS,
+            metavar="WEATHERS",
+            help="when the plan in force hands each pool over, in so many weathers (40)",
+        )
         parser.add_argument("--effort", type=float, default=3.0, help="counted seconds of search for each plan")
 
     @staticmethod
@@ -44,7 +57,19 @@ class Command(PlainCommand):
         plan = plan_in_force(branch=branch)
         if plan is None:
             raise CannotDo("asking.no_plan", field="plan")
-        changes = self._changes(world, options)
+        changes = (
+            *self._changes(world, options),
+            *(new_jobs(branch=branch, file=Path(name), as_of=world.as_of) for name in options["new_job"]),
+        )
+        if options["spread"] is not None:
+            assembled = assembled_for(world, plan)
+            for line in spread_lines(
+                spread_of(world, assembled, standing_of(world, assembled), weathers=options["spread"])
+            ):
+                self.stdout.write(line)
+            if not changes:
+                return
+            self.stdout.write("")
         if not changes:
             raise CannotDo("asking.nothing", field="change")
         if options["together"]:

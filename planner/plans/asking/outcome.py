@@ -92,7 +92,8 @@ def outcome_lines(outcomes: Sequence[Outcome]) -> list[str]:
         _row("told again: tasks, crews", [_count(one, f"{one.told_again}, {one.crews_told_again}") for one in columns])
     )
     lines += ["", "Hand-over of each pool"]
-    for pool in base.handovers or next((one.handovers for one in others if one.planned), {}):
+    # In the order of the first column; pools only tried come last.
+    for pool in dict.fromkeys(pool for one in columns for pool in one.handovers):
         lines.append(_row(pool, [_handover(one, base, pool) for one in columns]))
     for number, one in enumerate(columns):
         if not one.planned:
@@ -121,7 +122,7 @@ def _count(one: Outcome, value: object) -> str:
 def _handover(one: Outcome, base: Outcome, pool: str) -> str:
     on = one.handovers.get(pool)
     if on is None:
-        return "no plan"
+        return "–" if one.planned else "no plan"
     words = f"{on.day} {on:%b}"
     before = base.handovers.get(pool)
     days = (on - before).days if before is not None else 0

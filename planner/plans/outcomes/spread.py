@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from math import ceil
 from zoneinfo import ZoneInfo
 
+from jobs.domain.errors import CannotDo
 from planner.plans.domain.assemble import Assembled, assemble, task_key
 from planner.plans.domain.world import World
 from planner.plans.outcomes.carried import Carried, Carrying
@@ -15,6 +16,7 @@ from planner.plans.outcomes.weathers import Weather, draw_weathers
 from planner.solver.result import Assignment
 
 WEATHERS = 40
+MOST_WEATHERS = 1000
 SEED = 1
 # The days a pool may slip into, as far as any plan looks.
 REACH_DAYS = 240
@@ -62,7 +64,7 @@ def spread_of(
     world, assembled, plan
         A plan, the problem it answers, and the world that was made from.
     weathers : int
-        How many weathers to carry the plan through, > 0.
+        How many weathers to carry the plan through, 1 to 1,000.
     seed : int
         0 or more; the same seed and inputs give the same answer.
 
@@ -70,7 +72,13 @@ def spread_of(
     -------
     tuple of HandOver
         In the order of the world's jobs; those with a task open until hand-over.
+
+    Raises
+    ------
+    CannotDo
+        ``asking.weathers`` for a number of weathers out of range.
     """
+    refuse_count(weathers)
     line = assembled.line
     if len(line.days) < REACH_DAYS:
         assembled = assemble(world, first_on=line.first_on, horizon_days=REACH_DAYS, let_lapse=assembled.let_lapse)
@@ -83,6 +91,18 @@ def spread_of(
         seed=seed,
     )
     return spread_in(world, assembled, plan, drawn)
+
+
+def refuse_count(weathers: int) -> None:
+    """Refuse a number of weathers out of range.
+
+    Raises
+    ------
+    CannotDo
+        ``asking.weathers``.
+    """
+    if not 1 <= weathers <= MOST_WEATHERS:
+        raise CannotDo("asking.weathers", field="spread", count=weathers, most=MOST_WEATHERS)
 
 
 def spread_in(
