@@ -105,7 +105,7 @@ def test_a_slot_on_another_day_than_the_work_is_to_be_moved(sign_in: SignIn) -> 
     found = [one for one in decisions(sign_in, "booking") if one.what.startswith("Move") and "Heron" in one.what]
     assert len(found) == 1
     assert "Concrete pump" in found[0].what
-    assert any("$750" in line for line in found[0].details)
+    assert any("$750" in one.cost for one in found[0].phones)
     Booking.objects.filter(task=pour).update(state="cancelled")
     assert [one for one in decisions(sign_in, "booking") if one.what.startswith("Book for Heron Lane")]
 
@@ -197,6 +197,34 @@ def test_a_pool_planned_later_than_promised_is_told_first(sign_in: SignIn) -> No
     assert [(one.name, one.where) for one in late] == [("Heron Lane", f"/pools/{job.pk}/")]
     assert "promised Thu" in late[0].words
     assert "days late" in text(response.content.decode())
+
+
+def test_every_number_in_a_decision_can_be_dialled_and_its_form_is_linked(sign_in: SignIn) -> None:
+    visit = Task.objects.get(job__name="Millrace Court", key="inspect_floor")
+    Booking.objects.filter(task=visit).delete()
+    Assignment.objects.filter(task=visit).update(start_at=NOW + timedelta(hours=25), end_at=NOW + timedelta(hours=29))
+    client = sign_in()
+    response = client.get("/")
+    found = page_of(response).decisions
+    dialled = [one for decision in found for one in decision.phones if one.number]
+    assert dialled
+    html = response.content.decode()
+    assert all(f'href="tel:{one.dial}"' in html for one in dialled)
+    hold = Hold.objects.get(job__name="Millrace Court", key="hold_floor")
+    asked = next(one for one in found if one.kind == "hold" and "Millrace Court" in one.what)
+    assert asked.where == f"/holds/#hold-{hold.pk}"
+    assert f'id="hold-{hold.pk}"' in client.get("/holds/").content.decode()
+
+
+def test_silent_work_leads_to_the_form_that_answers(sign_in: SignIn, settings: Any) -> None:
+    settings.PLANNER_AS_OF = NOW + timedelta(days=1)
+    client = sign_in()
+    found = [one for one in page_of(client.get("/")).decisions if one.kind == "silence"]
+    assert found
+    for one in found:
+        key = one.where.partition("#say-")[2]
+        opened = [form.key for group in page_of(client.get(one.where)).groups for form in group.forms if form.opened]
+        assert key in opened, one.what
 
 
 def test_without_a_plan_the_page_says_so(sign_in: SignIn, branch: Branch) -> None:

@@ -10,7 +10,7 @@ from crews.domain.facts import BookingFacts
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.dayplans.domain.calling import DAYS_AHEAD, wanted_of
 from planner.plans.domain.world import Stay
-from planner.web.presenters.decisions.decision import Decision
+from planner.web.presenters.decisions.decision import Decision, Phone, phone_of
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 
@@ -82,22 +82,21 @@ def _decision(
         by_at=by_at,
         by=reader.by(by_at) if by_at is not None else gettext("now"),
         past=by_at is not None and by_at <= reader.world.as_of,
-        where=links.task(job.id, task.key),
-        link=place,
-        details=tuple(line for call in about if (line := _call_words(reader, call))),
+        where=f"{holds_at}#calls" if (holds_at := links.page("holds")) else links.task(job.id, task.key),
+        link=gettext("Calls to make"),
+        phones=tuple(phone for call in about if (phone := _phone(reader, call)) is not None),
     )
 
 
-def _call_words(reader: Reader, call: Call) -> str:
+def _phone(reader: Reader, call: Call) -> Phone | None:
     """Who to call, and what waiting costs."""
     supplier, gettext = call.supplier, reader.gettext
     if supplier is None:
-        return ""
-    who = f"{supplier.name} {supplier.phone}".strip()
+        return None
     if call.act not in ("move", "confirm") or not supplier.fee_dollars or call.by_at is None:
-        return who
+        return phone_of(supplier)
     fee = f"${supplier.fee_dollars:,}"
     if call.by_at <= reader.world.as_of:
-        return gettext("{who}: calling it off costs {fee} now").format(who=who, fee=fee)
-    said = gettext("{who}: free to call off {by}, then {fee}")
-    return said.format(who=who, by=reader.by(call.by_at), fee=fee)
+        return phone_of(supplier, gettext("calling it off costs {fee} now").format(fee=fee))
+    said = gettext("free to call off {by}, then {fee}").format(by=reader.by(call.by_at), fee=fee)
+    return phone_of(supplier, said)

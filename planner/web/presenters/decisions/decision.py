@@ -4,7 +4,19 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from crews.domain.facts import SupplierFacts
+
 DecisionKind = Literal["silence", "record", "hold", "booking", "sky", "standing", "plan"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Phone:
+    """Who to call, with the number as it is read and as it is dialled, and what waiting costs."""
+
+    who: str
+    number: str
+    dial: str
+    cost: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +33,7 @@ class Decision:
     past : that moment is over.
     where, link : address and words of the link.
     details : further facts, one line each.
+    phones : who to call about it.
     """
 
     kind: DecisionKind
@@ -32,6 +45,13 @@ class Decision:
     link: str
     past: bool = False
     details: tuple[str, ...] = ()
+    phones: tuple[Phone, ...] = ()
+
+
+def phone_of(supplier: SupplierFacts, cost: str = "") -> Phone:
+    """How a supplier is called."""
+    dial = "".join(sign for sign in supplier.phone if sign.isdigit() or sign == "+")
+    return Phone(who=supplier.name, number=supplier.phone, dial=dial, cost=cost)
 
 
 def in_order(decisions: list[Decision], now: datetime) -> tuple[Decision, ...]:

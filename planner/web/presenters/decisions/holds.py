@@ -7,7 +7,7 @@ from crews.domain import calls
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from planner.dayplans.domain.calling import DAYS_AHEAD
 from planner.plans.domain.world import Stay
-from planner.web.presenters.decisions.decision import Decision
+from planner.web.presenters.decisions.decision import Decision, phone_of
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 
@@ -27,7 +27,7 @@ def hold_decisions(reader: Reader, links: Links) -> Iterator[Decision]:
 
 def _decision(reader: Reader, links: Links, job: JobFacts, hold: HoldFacts, visit: TaskFacts) -> Decision | None:
     gettext = reader.gettext
-    where, link = links.hold(job.id, hold.key), job.name
+    where = links.hold(job.id, hold.key)
     if visit.finished_at is not None:
         return Decision(
             kind="hold",
@@ -35,8 +35,8 @@ def _decision(reader: Reader, links: Links, job: JobFacts, hold: HoldFacts, visi
             why=gettext("The visit is reported over, the hold is still shut."),
             by_at=None,
             by=gettext("now"),
-            where=where,
-            link=link,
+            where=links.say(visit.id, "hold_passed") or where,
+            link=gettext("Passed or failed"),
         )
     stay = reader.stays.get(visit.id)
     if stay is None or reader.bookings_of(visit):
@@ -44,7 +44,7 @@ def _decision(reader: Reader, links: Links, job: JobFacts, hold: HoldFacts, visi
     asked_by_at = ask_by(reader, visit, stay)
     if reader.date_of(asked_by_at) > _last_shown(reader):
         return None
-    failed = hold.result == "failed"
+    supplier, failed = reader.supplier(visit.authority), hold.result == "failed"
     what = (
         gettext("Ask for another visit: “{hold}” at {pool} failed")
         if failed
@@ -57,9 +57,10 @@ def _decision(reader: Reader, links: Links, job: JobFacts, hold: HoldFacts, visi
         by_at=asked_by_at,
         by=reader.by(asked_by_at),
         past=asked_by_at <= reader.world.as_of,
-        where=where,
-        link=link,
-        details=_details(reader, hold, visit),
+        where=f"{holds_at}#hold-{hold.id}" if (holds_at := links.page("holds")) else where,
+        link=gettext("Say that it is asked for"),
+        details=_details(reader, hold),
+        phones=(phone_of(supplier),) if supplier is not None else (),
     )
 
 
@@ -88,14 +89,12 @@ def _why(reader: Reader, job: JobFacts, hold: HoldFacts, visit: TaskFacts, stay:
     return f"{said} " + waits.format(task=first.title, when=reader.when(reader.stays[first.id].start_at))
 
 
-def _details(reader: Reader, hold: HoldFacts, visit: TaskFacts) -> tuple[str, ...]:
-    gettext, supplier = reader.gettext, reader.supplier(visit.authority)
+def _details(reader: Reader, hold: HoldFacts) -> tuple[str, ...]:
+    gettext = reader.gettext
     lines = []
     if hold.result == "failed" and hold.decided_at is not None:
         said = gettext("Failed by {who}, {when}. {note}")
         lines.append(said.format(who=hold.decided_by, when=reader.when(hold.decided_at), note=hold.note).strip())
-    if supplier is not None:
-        lines.append(f"{supplier.name} {supplier.phone}".strip())
     if hold.looks_at:
         lines.append(gettext("They look at: {what}").format(what=hold.looks_at))
     return tuple(lines)

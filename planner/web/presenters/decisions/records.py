@@ -45,6 +45,7 @@ def to_record(reader: Reader, job: JobFacts, task: TaskFacts) -> tuple[Gate, ...
 def _decision(reader: Reader, links: Links, waiting: list[tuple[Stay, JobFacts, TaskFacts, Gate]]) -> Decision:
     stay, job, task, gate = waiting[0]
     gettext, place = reader.gettext, job.name or task.site.name
+    said = said_at(reader, job, task, gate.record)
     waits = gettext("“{task}”, planned {when}, waits for it.")
     return Decision(
         kind="record",
@@ -53,7 +54,7 @@ def _decision(reader: Reader, links: Links, waiting: list[tuple[Stay, JobFacts, 
         by_at=stay.start_at,
         by=reader.by(stay.start_at),
         past=stay.start_at <= reader.world.as_of,
-        where=_form(reader, links, job, task, gate.record) or links.task(job.id, task.key),
+        where=(links.say(said.id, f"gate-{gate.record}") if said is not None else "") or links.task(job.id, task.key),
         link=gettext("Record it"),
         details=tuple(
             waits.format(task=one.title, when=reader.when(planned.start_at)) for planned, _, one, _ in waiting
@@ -61,11 +62,10 @@ def _decision(reader: Reader, links: Links, waiting: list[tuple[Stay, JobFacts, 
     )
 
 
-def _form(reader: Reader, links: Links, job: JobFacts, task: TaskFacts, record: str) -> str:
-    """The form that records it: of the task that waits, else of other work on its site, as the dig before it."""
-    key = f"gate-{record}"
+def said_at(reader: Reader, job: JobFacts, task: TaskFacts, record: str) -> TaskFacts | None:
+    """The work whose forms record it: the task that waits, else other work on its site, as the dig before it."""
     others = [one for one in job.tasks if one.site.id == task.site.id and one.id in reader.stays]
     for one in (task, *others):
-        if any(form.key == key for form in forms_of(reader, job, one, said_by="")):
-            return links.say(one.id, key)
-    return ""
+        if any(form.key == f"gate-{record}" for form in forms_of(reader, job, one, said_by="")):
+            return one
+    return None

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from jobs.domain.facts import JobFacts, TaskFacts
 from planner.plans.domain.states import silence_of
 from planner.web.presenters.decisions.decision import Decision
 from planner.web.presenters.pools.links import Links
@@ -34,7 +35,15 @@ def silences(reader: Reader, links: Links) -> Iterator[Decision]:
             why=why,
             by_at=None,
             by=gettext("now"),
-            where=links.task(job.id, task.key),
-            link=place,
+            where=_form(links, job, task, silent) or links.task(job.id, task.key),
+            link=gettext("Say how it went"),
             details=(gettext("Crew: {crew}").format(crew=who),) if who else (),
         )
+
+
+def _form(links: Links, job: JobFacts, task: TaskFacts, asked: str) -> str:
+    """The form that answers; of an inspection that of its result, empty where it has none."""
+    if task.kind != "visit":
+        return links.say(task.id, asked)
+    shut = any(hold.visit == task.id and hold.result != "passed" for hold in job.holds)
+    return links.say(task.id, "hold_passed") if shut else ""
