@@ -1,6 +1,7 @@
 """Forms for what the site says: kept with what was typed when refused, carried out once when sent twice."""
 
 import re
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
@@ -8,7 +9,10 @@ from django.urls import reverse
 
 from crews.models import Booking, CrewDay
 from jobs.models import Branch, FieldReport, Hold, Task
+from planner.plans.models import Assignment
+from tests.planner.web.company import NOW
 from tests.planner.web.conftest import SignIn
+from tests.planner.web.reading import page_of
 
 WHEN = "2026-06-08T05:30"
 
@@ -158,3 +162,35 @@ def test_a_time_still_to_come_is_refused_at_its_field(sign_in: SignIn, branch: B
     assert re.search(
         r'id="note-happened_at-says" class="field-error">[^<]*06:01 on 8 June 2026', answer.content.decode()
     )
+
+
+def test_what_work_waits_for_is_recorded_before_it_is_said_to_have_started(sign_in: SignIn, branch: Branch) -> None:
+    task = Task.objects.filter(key="dig", started_at=None, finished_at=None, assignments__isnull=False)[0]
+    start_at = NOW + timedelta(hours=1)
+    Assignment.objects.filter(task=task).update(start_at=start_at, end_at=start_at + timedelta(hours=4))
+    client, look = sign_in(), f"/report/{task.pk}/?say=gate-dig_look#say-gate-dig_look"
+    response = client.get(reverse("report"))
+    html = response.content.decode()
+    line = next(one for sheet in page_of(response).pools for one in sheet.lines if one.id == task.pk)
+    assert line.first.startswith("Waiting for the safety look of the dig")
+    assert f'class="call" href="{look}"' in html
+    assert html.index(look) < html.index(f"/report/{task.pk}/?say=started")
+    form = sent("gate-dig_look", said_by="Wendell Ostrava")
+    assert client.post(reverse("report_task", args=[task.pk]), form).status_code == 302
+    assert look not in client.get(reverse("report")).content.decode()
+
+
+def test_a_look_that_counts_only_tomorrow_is_not_asked_for_today(sign_in: SignIn) -> None:
+    task = Task.objects.filter(key="dig", started_at=None, finished_at=None, assignments__isnull=False)[0]
+    start_at = NOW + timedelta(hours=25)
+    Assignment.objects.filter(task=task).update(start_at=start_at, end_at=start_at + timedelta(hours=4))
+    html = sign_in().get(reverse("report")).content.decode()
+    assert f"/report/{task.pk}/?say=started" in html
+    assert f"/report/{task.pk}/?say=gate-dig_look" not in html
+
+
+def test_the_crew_that_is_shown_is_marked(sign_in: SignIn) -> None:
+    client, marked = sign_in(), re.compile(r'<a href="([^"]*)" aria-current="true">')
+    assert marked.findall(client.get(reverse("report")).content.decode()) == [reverse("report")]
+    page = client.get(reverse("report"), {"crew": "forms-east"}).content.decode()
+    assert marked.findall(page) == ["?crew=forms-east"]

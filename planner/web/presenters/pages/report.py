@@ -6,10 +6,12 @@ from datetime import date
 
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts, TaskFacts
+from planner.dayplans.domain.gates.safety import SafetyGate
 from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import gettext_noop
 from planner.plans.domain.assemble import bridged_links
 from planner.plans.domain.states import silence_of
+from planner.web.presenters.decisions.records import said_at, to_record
 from planner.web.presenters.long_section import ground_m, sheet_of
 from planner.web.presenters.pages.report_forms import Form, forms_of
 from planner.web.presenters.pools.frames import WORK_WIDTH, Easel, Picture, Work
@@ -36,21 +38,32 @@ GROUPS = {
     "temperature": MEASURED,
     "strength": MEASURED,
 }
+NEEDS = {
+    SafetyGate.DIG_LOOK: gettext_noop("the safety look of the dig"),
+    SafetyGate.BARRIER: gettext_noop("the look at the barrier"),
+    SafetyGate.BONDING: gettext_noop("the test of the bonding"),
+    SafetyGate.BACKFILL: gettext_noop("the release of the backfill"),
+    SafetyGate.LICENCE: gettext_noop("the check of the licence"),
+}
 # What is said of most work, one touch from the list.
 WAYS = frozenset({"started", "finished", "hold_passed", "hold_failed"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """A short way to one form of a task."""
+    """A short way to one form of a task; what a task waits for may be said of another one."""
 
+    task: int
     key: str
     words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskLine:
-    """One task to report on; ``waits`` says what it waits for, ``ways`` lead to what is said most."""
+    """One task to report on; ``waits`` says what it waits for, ``ways`` lead to what is said most.
+
+    ``needs`` lead to what a person has to record before it may begin, and ``first`` says so.
+    """
 
     id: int
     title: str
@@ -62,6 +75,8 @@ class TaskLine:
     word: str
     waits: str
     ways: tuple[Way, ...] = ()
+    needs: tuple[Way, ...] = ()
+    first: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +102,10 @@ class ReportPage:
     crews: tuple[CrewChoice, ...]
     pools: tuple[PoolSheet, ...]
     short: Form
+
+    @property
+    def shown_crew(self) -> str:
+        return next((one.key for one in self.crews if one.chosen), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +165,7 @@ def present_report(
             PoolSheet(
                 name=job.name or next(iter(tasks.values())).site.name,
                 picture=picture_of(reader, job, tuple(tasks.values()), designs.get(job.id), levels_m.get(job.id)),
-                lines=tuple(task_line(reader, job, task) for task in tasks.values()),
+                lines=tuple(task_line(reader, job, task, own_crew=own_crew) for task in tasks.values()),
             )
             for job, tasks in picked.values()
         ),
@@ -222,11 +241,13 @@ def _looked_at(job: JobFacts, task: TaskFacts) -> tuple[TaskFacts, ...]:
     return tuple(one for one in job.tasks if one.id in before)
 
 
-def task_line(reader: Reader, job: JobFacts, task: TaskFacts) -> TaskLine:
+def task_line(reader: Reader, job: JobFacts, task: TaskFacts, *, own_crew: str = "") -> TaskLine:
     """A task in a line: what, where, who, when, and how it stands."""
     stay = reader.stays.get(task.id)
     state = reader.state(job, task)
     forms = [form for form in forms_of(reader, job, task, said_by="") if form.kind in WAYS]
+    needs = tuple(_needs(reader, job, task, own_crew)) if state == "waiting" else ()
+    first = reader.gettext("Waiting for {what}: record it first.")
     return TaskLine(
         id=task.id,
         title=task.title,
@@ -237,8 +258,33 @@ def task_line(reader: Reader, job: JobFacts, task: TaskFacts) -> TaskLine:
         state=state,
         word=reader.gettext(STATE_WORDS[state]),
         waits=waits_for(reader, job, task),
-        ways=tuple(Way(key=form.key, words=form.submit) for form in forms),
+        ways=tuple(Way(task=task.id, key=form.key, words=form.submit) for form in forms),
+        needs=tuple(
+            Way(task=said, key=key, words=reader.gettext("Record {what}").format(what=what))
+            for said, key, what in needs
+        ),
+        first=first.format(what=", ".join(what for _, _, what in needs)) if needs else "",
     )
+
+
+def _needs(reader: Reader, job: JobFacts, task: TaskFacts, own_crew: str) -> Iterator[tuple[int, str, str]]:
+    """What may be recorded today of what shuts the way: where it is said, by which form, and what it is."""
+    gettext, stay = reader.gettext, reader.stays.get(task.id)
+    for gate in to_record(reader, job, task):
+        # A look at the dig counts on its own day only.
+        early = stay is not None and reader.date_of(stay.start_at) > reader.today
+        if early and gate.record == SafetyGate.DIG_LOOK:
+            continue
+        said = said_at(reader, job, task, gate.record)
+        if said is not None and may_be_said(reader, said, own_crew):
+            yield said.id, f"gate-{gate.record}", gettext(NEEDS[SafetyGate(gate.record)])
+    for hold in job.holds:
+        visit = next(one for one in job.tasks if one.id == hold.visit)
+        if task.id not in hold.blocks or hold.result == "passed" or not may_be_said(reader, visit, own_crew):
+            continue
+        planned = reader.stays.get(visit.id)
+        if visit.finished_at is not None or (planned is not None and planned.start_at <= reader.world.as_of):
+            yield visit.id, "hold_passed", gettext("the result of “{hold}”").format(hold=hold.title)
 
 
 def _silent(reader: Reader) -> Iterator[tuple[JobFacts, TaskFacts]]:
