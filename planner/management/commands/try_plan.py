@@ -1,6 +1,7 @@
 """``manage.py try_plan``: what if; nothing is stored."""
 
 from argparse import ArgumentParser
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +13,12 @@ from planner.plans.asking.naming import day_named, days_named, job_named, named_
 from planner.plans.asking.new_jobs import new_jobs
 from planner.plans.asking.outcome import outcome_lines, standing_of
 from planner.plans.asking.worlds import try_worlds
+from planner.plans.domain.assemble import assemble
 from planner.plans.domain.world import World
 from planner.plans.outcomes.lines import spread_lines
-from planner.plans.outcomes.spread import WEATHERS, spread_of
+from planner.plans.outcomes.spread import REACH_DAYS, WEATHERS, spread_of
 from planner.plans.selectors import plan_in_force
-from planner.plans.services import assembled_for, world_of
+from planner.plans.services import world_of
 from planner.solver.parameters import Repeatable
 
 
@@ -62,7 +64,12 @@ class Command(PlainCommand):
             *(new_jobs(branch=branch, file=Path(name), as_of=world.as_of) for name in options["new_job"]),
         )
         if options["spread"] is not None:
-            assembled = assembled_for(world, plan)
+            assembled = assemble(
+                world,
+                first_on=date.fromisoformat(plan.document["first_on"]),
+                horizon_days=REACH_DAYS,
+                let_lapse=frozenset(plan.document.get("let_lapse", ())),
+            )
             for line in spread_lines(
                 spread_of(world, assembled, standing_of(world, assembled), weathers=options["spread"])
             ):
