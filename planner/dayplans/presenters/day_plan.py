@@ -13,6 +13,7 @@ from planner.dayplans.presenters.measures import (
     day,
     gettext_noop,
     measure,
+    measure_beside,
     miles,
     minutes,
 )
@@ -344,7 +345,7 @@ def _limit(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext) -> LimitView
     if limit.forecast is None:
         forecast = gettext("not known")
     else:
-        forecast = measure(limit.forecast, limit.unit, gettext)
+        forecast = measure_beside(limit.forecast, limit.limit, limit.unit, gettext)
         if limit.worst_at is not None:
             when = clock_on(limit.worst_at, facts.zone, facts.on, gettext)
             forecast = gettext("{value} at {when}").format(value=forecast, when=when)

@@ -104,6 +104,19 @@ def measure(value: float, unit: UnitCode, gettext: Gettext = str) -> str:
     return f"{shown} {gettext(words)}" if words else shown
 
 
+def measure_beside(value: float, limit: float | None, unit: UnitCode, gettext: Gettext = str) -> str:
+    """A number beside its limit; where both round to the same, the side it lies on is said.
+
+    >>> measure_beside(0.2, 0.254, "mm"), measure_beside(4.1, 2.5, "mm_h")
+    ('just under 0.01 inches', '0.16 inches an hour')
+    """
+    shown = measure(value, unit, gettext)
+    if limit is None or value == limit or shown != measure(limit, unit, gettext):
+        return shown
+    words = gettext("just under {value}") if value < limit else gettext("just over {value}")
+    return words.format(value=shown)
+
+
 def clock(moment: datetime, zone: ZoneInfo, gettext: Gettext = str) -> str:
     """A moment on the site's clock; twelve o'clock is noon or midnight, never am or pm.
 

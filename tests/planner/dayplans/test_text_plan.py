@@ -5,7 +5,7 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.dayplans.facts import Forecast, GateState
+from planner.dayplans.facts import Forecast, GateState, StopLimit
 from planner.dayplans.presenters.day_plan import present_day_plan
 from planner.dayplans.presenters.text import WIDTH, day_plan_text
 from tests.planner.dayplans.samples import at, facts, pour
@@ -84,3 +84,20 @@ def test_a_safe_moment_on_another_day_names_the_day() -> None:
 def test_words_of_the_presenter_go_through_the_translator() -> None:
     said = day_plan_text(facts(), gettext=lambda words: words.replace("Before you start", "Antes de empezar"))
     assert "Antes de empezar (2 of 4 open)" in said
+
+
+def test_a_forecast_that_rounds_to_its_limit_says_on_which_side_it_lies() -> None:
+    """A limit of 0.254 mm is 0.01 inches exactly (25.4 mm to the inch by definition); 0.2 mm rounds to it too."""
+    limits = tuple(
+        StopLimit(words="Rain in all of", unit="mm", limit=0.254, forecast=rain_mm, reached=rain_mm >= 0.254)
+        for rain_mm in (0.2, 0.254, 0.3, 2.54)
+    )
+    (stop, *_) = facts().stops
+    judged = facts(stops=(replace(stop, tasks=(replace(pour(), limits=limits),)),))
+    shown = present_day_plan(judged).stops[0].tasks[0].limits
+    assert [(one.limit, one.forecast, one.state) for one in shown] == [
+        ("0.01 inches", "just under 0.01 inches", "clear"),
+        ("0.01 inches", "0.01 inches", "reached"),
+        ("0.01 inches", "just over 0.01 inches", "reached"),
+        ("0.01 inches", "0.1 inches", "reached"),
+    ]
