@@ -55,13 +55,13 @@ def binding_sentence(reader: Reader, gate: BindingGate | None) -> str:
             return said.format(who=gate.what, when=when)
         case "crew":
             said = gettext("{crew} is at {place} until {when}: {work}.")
-            return said.format(crew=gate.what, place=gate.where, when=when, work=gate.why)
+            return said.format(crew=gate.what, place=gate.where, when=reader.until(gate.opens_at), work=gate.why)
         case "gear":
             said = gettext("{gear} is at {place} until {when}.")
-            return said.format(gear=gate.what, place=gate.where, when=when)
+            return said.format(gear=gate.what, place=gate.where, when=reader.until(gate.opens_at))
         case "sky":
             said = gettext("The sky keeps it until {when}. {why}")
-            return said.format(when=when, why=_ended(gate.why))
+            return said.format(when=reader.until(gate.opens_at), why=_ended(gate.why))
         case _:
             said = gettext("Free from {when}; the plan starts it later because all pools together cost less that way.")
             return said.format(when=when)

@@ -1,7 +1,7 @@
 """One branch under the plan in force, looked up by every page about pools: stays, states, crews, words for moments."""
 
 from collections.abc import Mapping, Sequence
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from crews.domain.facts import BookingFacts, CrewFacts, SupplierFacts
@@ -77,6 +77,13 @@ class Reader:
         if on == self.today:
             return self.gettext("today {time}").format(time=self.time(moment))
         return f"{self.day(on)} {self.time(moment)}"
+
+    def until(self, moment: datetime) -> str:
+        """The end of a span: midnight is the end of the day before it, which nobody takes for the next evening."""
+        local = moment.astimezone(self.zone)
+        if local.time() != time():
+            return self.when(moment)
+        return self.gettext("the end of {day}").format(day=self.day(local.date() - timedelta(days=1)))
 
     def time(self, moment: datetime) -> str:
         """The clock time alone, in one piece."""
