@@ -1,7 +1,7 @@
 """The sky over a piece of work: the chance that weather hits it before it is safe, and what forbids it."""
 
 from planner.dayplans.domain.day import Day, Piece
-from planner.dayplans.domain.limits import LEVELS
+from planner.dayplans.domain.limits import LEVELS, stop_limits
 from planner.dayplans.facts import Gate, GateState
 from planner.dayplans.presenters.measures import measure
 from planner.forecast.domain.chance import WIDENING
@@ -47,6 +47,10 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
     if judgement.chance_hit >= day.world.exposures[piece.task.exposure].forbid_chance:
         sentence = f"Nothing known forbids it, but much of it is not known. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
+    if any(limit.reached for limit in stop_limits(day, piece, judgement)):
+        # The chance of a spoiling amount decides on the start; an amount forecast at a limit still has to be heard.
+        sentence = f"A weather limit is forecast to be reached: be ready to stop and cover, or ask the office. {chance}"
+        return Gate(kind="sky", state=GateState.OPEN, sentence=sentence)
     return Gate(kind="sky", state=GateState.OPEN, sentence=f"Nothing known forbids it. {chance}")
 
 

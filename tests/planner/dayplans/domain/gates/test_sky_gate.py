@@ -49,6 +49,14 @@ def test_likely_rain_below_the_stopping_rate_shuts_it_by_its_chance() -> None:
     assert "not started from a chance of 60 percent on" in gate.sentence
 
 
+def test_an_open_sky_never_says_nothing_beside_a_limit_that_is_reached() -> None:
+    """12 mm over the work, each hour below the rate that stops it, at a chance that does not forbid it."""
+    damp = series(spells={"rain_mm": (at(7), at(13), 2.0), "rain_chance": (at(6), at(18), 0.1)})
+    gate = sky_gate(sky(damp))
+    assert gate.state is GateState.OPEN
+    assert gate.sentence.startswith("A weather limit is forecast to be reached: be ready to stop and cover")
+
+
 def test_likely_rain_of_an_unknown_amount_is_not_known_never_open() -> None:
     wet = series(spells={"rain_mm": (at(6), at(18), None), "rain_chance": (at(6), at(18), 0.95)})
     gate = sky_gate(sky(wet))
