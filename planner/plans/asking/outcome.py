@@ -3,10 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from zoneinfo import ZoneInfo
 
 from planner.plans.domain.assemble import Assembled
-from planner.plans.domain.story import dollars
+from planner.plans.domain.story import dollars, hand_overs
 from planner.plans.domain.world import World
 from planner.solver.replan import Replanned
 from planner.solver.result import Assignment
@@ -58,13 +57,8 @@ def outcome_of(title: str, assembled: Assembled, done: Replanned) -> Outcome:
     if result.status != "planned":
         says = tuple(clash.says for clash in result.clashes)
         return Outcome(title=title, planned=False, dollars={}, handovers={}, clashes=says)
-    zone = ZoneInfo(assembled.line.zone)
-    handovers: dict[str, date] = {}
-    for one in result.assignments:
-        job, _ = assembled.tasks[one.task]
-        if job.id:
-            ends_on = assembled.line.at(one.end).astimezone(zone).date()
-            handovers[job.name] = max(handovers.get(job.name, ends_on), ends_on)
+    names = {job.id: job.name for job, _ in assembled.tasks.values()}
+    handovers = {names[job]: on for job, on in hand_overs(assembled, result.assignments).items()}
     return Outcome(
         title=title,
         planned=True,

@@ -53,20 +53,24 @@ def dollar_lines(result: Result, skies: Sequence[Sky]) -> list[str]:
     return lines
 
 
-def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> list[str]:
-    """Per pool: the planned hand-over against the promised date."""
-    zone = ZoneInfo(assembled.line.zone)
-    ends: dict[int, datetime] = {}
-    jobs = {}
+def hand_overs(assembled: Assembled, assignments: Sequence[Assignment]) -> dict[int, date]:
+    """Job id to the local date on which its hand-over is done; see ``JobFacts.until_hand_over``."""
+    zone, line = ZoneInfo(assembled.line.zone), assembled.line
+    found: dict[int, date] = {}
     for one in assignments:
         job, task = assembled.tasks[one.task]
-        if not job.id or all(task.id != until.id for until in job.until_hand_over):
-            continue
-        jobs[job.id] = job
-        ends[job.id] = max(ends.get(job.id, assembled.line.origin_at), assembled.line.at(one.end))
+        if job.id and any(task.id == until.id for until in job.until_hand_over):
+            done_on = line.at(one.end).astimezone(zone).date()
+            found[job.id] = max(found.get(job.id, done_on), done_on)
+    return found
+
+
+def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> list[str]:
+    """Per pool: the planned hand-over against the promised date."""
+    jobs = {job.id: job for job, _ in assembled.tasks.values()}
     lines = ["Hand-over of each pool"]
-    for key, job in jobs.items():
-        done_on = ends[key].astimezone(zone).date()
+    for key, done_on in hand_overs(assembled, assignments).items():
+        job = jobs[key]
         promised = job.promised_on
         if promised is None:
             lines.append(f"  {job.name}: {day_name(done_on)}")

@@ -159,3 +159,12 @@ def test_what_is_not_there_is_refused_with_what_is(ask: "object", code: str) -> 
 def test_the_beginning_of_a_name_is_enough() -> None:
     found_job, found_task = task_named(tuesday_world(), "heron:dig")
     assert (found_job.name, found_task.key) == ("Heron Lane", "dig")
+
+
+def test_care_after_the_hand_over_keeps_no_owner_waiting() -> None:
+    given = replace(DIG, key="hand_over")
+    cared = replace(tuesday_world(), jobs=(job(given, LOOK, POUR),))
+    changes = (trying.crew_away("forms", days_named("2026-06-16..2026-07-03")),)
+    base, away = try_worlds(cared, changes, GreedyOnly(), title="as it is")
+    assert away.planned
+    assert away.handovers == base.handovers
