@@ -10,7 +10,7 @@ from planner import clock
 from planner.management.plain import PlainCommand
 from planner.plans.asking import trying
 from planner.plans.asking.naming import day_named, days_named, job_named, named_with
-from planner.plans.asking.new_jobs import new_jobs
+from planner.plans.new_jobs import new_jobs
 from planner.plans.asking.outcome import outcome_lines, standing_of
 from planner.plans.asking.worlds import try_worlds
 from planner.plans.domain.assemble import assemble
