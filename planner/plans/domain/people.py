@@ -5,7 +5,8 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from crews.domain.daylight import daylight_on
-from crews.domain.facts import CrewFacts, CrewsFacts
+from crews.domain.facts import BookingFacts, CrewFacts, CrewsFacts
+from crews.domain.slots import COMES_FOR_THE_WORK
 from crews.domain.travel import Place, Stop, TravelRules, trip_between
 from crews.domain.working_time import WorkCalendar, local_moment
 from jobs.domain.derive import stretched_minutes
@@ -268,4 +269,33 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
                 crew_dollars=CREW_DOLLARS if stay.crews else 0,
             )
         )
-    return tuple(told)
+    spoken_for = {one.task for one in told}
+    return (*told, *(one for one in _booked(world, line, keys) if one.task not in spoken_for))
+
+
+def _booked(world: World, line: Timeline, keys: Mapping[int, str]) -> Iterator[Told]:
+    """Work nobody was told of, but for which somebody is booked to come: the price of having them on another day."""
+    comes = COMES_FOR_THE_WORK | {crew.booked_as for crew in world.crews.crews if crew.booked_as}
+    suppliers = {supplier.id: supplier for supplier in world.crews.suppliers}
+    by_task: dict[int, list[BookingFacts]] = {}
+    for booking in world.crews.bookings:
+        if booking.task in keys and booking.kind in comes and booking.state in MOVABLE:
+            by_task.setdefault(booking.task, []).append(booking)
+    for task, bookings in by_task.items():
+        on = min(booking.on for booking in bookings)
+        begins_at = local_moment(world.branch.zone, on, world.branch.opens)
+        if not line.first_on <= on < line.until_on:
+            continue
+        lost = sum(
+            suppliers[booking.supplier].fee_dollars
+            for booking in bookings
+            if begins_at - timedelta(hours=suppliers[booking.supplier].free_cancel_hours) <= world.as_of
+        )
+        yield Told(
+            task=keys[task],
+            start=line.minute_down(begins_at),
+            crews=(),
+            move_dollars=REBOOK_DOLLARS * len(bookings) + lost,
+            day_dollars=0,
+            crew_dollars=0,
+        )
