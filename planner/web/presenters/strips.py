@@ -27,7 +27,7 @@ BREATH = 12.0
 # A leader runs down a little inside the edge of its layer.
 LEADER_IN = 3.0
 FOOT = 24.0
-GATE_HALF, GATE_OVER, GATE_STEP = 7.0, 30.0, 9.0
+GATE_HALF, GATE_OVER, GATE_STEP = 12.0, 22.0, 6.0
 
 HoldResult = Literal["open", "passed", "failed"]
 HOLD_WORDS = {"open": "shut", "passed": "open", "failed": "failed, shut"}
@@ -79,7 +79,7 @@ class StripShape:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class GateShape:
-    """Posts and bars across the work; an open gate has its leaf swung aside."""
+    """A field gate seen from the front, on the ground over the moment it bars; open, its leaf is swung aside."""
 
     state: str
     posts: str
@@ -302,14 +302,17 @@ def _gate(one: HoldAt, scale: DayScale, label_y: float, floor: float, gettext: G
     x = scale.x(one.at)
     left, right = px(x - GATE_HALF), px(x + GATE_HALF)
     top, low = px(floor - GATE_OVER), px(floor + COVER + THICK + 2)
-    posts = f"M{left:g} {top:g}V{low:g}M{right:g} {top:g}V{low:g}"
+    ground = px(floor)
+    # The stake runs on down through the work that waits behind the gate.
+    posts = f"M{left:g} {top:g}V{ground:g}M{right:g} {top:g}V{ground:g}M{px(x):g} {ground:g}V{low:g}"
     if one.result == "passed":
         bars = f"M{right:g} {px(top + 3):g}l9 -6v{px(GATE_OVER - 6):g}l-9 5M{right:g} {px(top + 12):g}l9 -5"
     else:
-        steps = int((low - top) // GATE_STEP)
-        bars = "".join(f"M{left:g} {px(top + 3 + at * GATE_STEP):g}H{right:g}" for at in range(steps))
+        rails = [px(top + 4 + at * GATE_STEP) for at in range(3)]
+        bars = "".join(f"M{left:g} {rail:g}H{right:g}" for rail in rails)
+        bars += f"M{left:g} {rails[-1]:g}L{right:g} {rails[0]:g}"
         if one.result == "failed":
-            bars += f"M{left:g} {top:g}L{right:g} {low:g}M{right:g} {top:g}L{left:g} {low:g}"
+            bars += f"M{left:g} {top:g}L{right:g} {ground:g}M{right:g} {top:g}L{left:g} {ground:g}"
     _, _, flips = _gate_span(one, scale, gettext)
     return GateShape(
         state={"passed": "open"}.get(one.result, "shut"),
