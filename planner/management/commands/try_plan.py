@@ -10,11 +10,11 @@ from planner import clock
 from planner.management.plain import PlainCommand
 from planner.plans.asking import trying
 from planner.plans.asking.naming import day_named, days_named, job_named, named_with
-from planner.plans.new_jobs import new_jobs
 from planner.plans.asking.outcome import outcome_lines, standing_of
 from planner.plans.asking.worlds import try_worlds
 from planner.plans.domain.assemble import assemble
 from planner.plans.domain.world import World
+from planner.plans.new_jobs import new_jobs
 from planner.plans.outcomes.lines import spread_lines
 from planner.plans.outcomes.spread import REACH_DAYS, WEATHERS, spread_of
 from planner.plans.selectors import plan_in_force
