@@ -6,7 +6,6 @@ from datetime import date, datetime, timedelta
 
 from crews.domain.daylight import daylight_on
 from crews.domain.facts import BookingFacts, CrewFacts, CrewsFacts
-from crews.domain.slots import COMES_FOR_THE_WORK
 from crews.domain.travel import Place, Stop, TravelRules, trip_between
 from crews.domain.working_time import WorkCalendar, local_moment
 from jobs.domain.derive import stretched_minutes
@@ -274,12 +273,15 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
 
 
 def _booked(world: World, line: Timeline, keys: Mapping[int, str]) -> Iterator[Told]:
-    """Work nobody was told of, but for which somebody is booked to come: the price of having them on another day."""
-    comes = COMES_FOR_THE_WORK | {crew.booked_as for crew in world.crews.crews if crew.booked_as}
+    """Visits nobody was told of, but which are booked: the price of asking for another day.
+
+    Slots for work are left out: what the sky does to the work on the booked day decides, and the call costs little.
+    """
+    visits = {task.id for job in world.jobs for task in job.tasks if task.kind == "visit"}
     suppliers = {supplier.id: supplier for supplier in world.crews.suppliers}
     by_task: dict[int, list[BookingFacts]] = {}
     for booking in world.crews.bookings:
-        if booking.task in keys and booking.kind in comes and booking.state in MOVABLE:
+        if booking.task in keys and booking.task in visits and booking.state in MOVABLE:
             by_task.setdefault(booking.task, []).append(booking)
     for task, bookings in by_task.items():
         on = min(booking.on for booking in bookings)
