@@ -110,6 +110,10 @@ class Writer:
             return gettext("The forecast forbids it.")
         if start.verdict is Verdict.MOVE:
             return gettext("Going costs more than moving.")
+        if start.verdict is Verdict.PREPARE and not start.measures:
+            return gettext(
+                "It is near a limit, and nothing to prepare is worth its price: look again before it starts."
+            )
         if start.verdict is Verdict.PREPARE:
             return gettext("Going, prepared, is the cheaper way.")
         return gettext("The forecast has become clearly better. Look again with the next one.")

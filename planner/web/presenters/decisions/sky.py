@@ -49,6 +49,10 @@ def _start(reader: Reader, links: Links, start: StartWatch) -> Decision:
             why = gettext("Going costs {going} in expectation, moving {moving}.").format(going=going, moving=moving)
         if start.move_to is not None:
             why += " " + gettext("It could go {when}.").format(when=reader.when(start.move_to))
+    elif not start.measures:
+        what = gettext("Look again before “{task}” at {pool} starts, planned {when}")
+        why = gettext("Near a limit, and nothing to prepare pays: going costs {going} in expectation, moving {moving}.")
+        why = why.format(going=going, moving=moving)
     else:
         what = gettext("Prepare “{task}” at {pool} for the weather, planned {when}")
         why = gettext("Prepared, going costs {going} in expectation; moving would cost {moving}.")

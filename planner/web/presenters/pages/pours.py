@@ -261,6 +261,8 @@ def _because(reader: Reader, start: StartWatch) -> str:
         said = gettext("The forecast forbids it.")
     elif start.verdict is Verdict.MOVE:
         said = gettext("Going costs more than moving.")
+    elif start.verdict is Verdict.PREPARE and not start.measures:
+        said = gettext("It is near a limit, and nothing to prepare is worth its price: look again before it starts.")
     elif start.verdict is Verdict.PREPARE:
         said = gettext("Going, prepared, is the cheaper way.")
     else:
