@@ -64,7 +64,7 @@ def test_an_official_warning_is_named_with_its_sender_and_end() -> None:
 def test_nobody_is_told_to_prepare_where_nothing_pays() -> None:
     wet = report(series=rain(1.0))
     start = next(one for one in wet.starts if one.task == 7)
-    bare = replace(start, verdict=Verdict.PREPARE, measures=())
+    bare = replace(start, verdict=Verdict.PREPARE, forecast_verdict=Verdict.PREPARE, measures=())
     said = Writer(replace(wet, starts=(bare,))).message(of_verdict(Verdict.PREPARE))
     assert "nothing to prepare is worth its price" in said.body
     assert "prepared, is the cheaper way" not in said.body
