@@ -26,6 +26,7 @@ from jobs.domain.shapes.forms import basin_from
 from jobs.methods.loader import load_method
 from jobs.models import Basin as BasinRow
 from jobs.models import Branch, Hold, Job, Site, Task
+from jobs.science.setting import Admixture
 from jobs.selectors import list_open_jobs, list_site_tasks
 
 
@@ -67,7 +68,7 @@ def site_facts(site: Site) -> SiteFacts:
     )
 
 
-def task_facts(task: Task, site: SiteFacts) -> TaskFacts:
+def task_facts(task: Task, site: SiteFacts, *, admixture: Admixture = "none") -> TaskFacts:
     details: dict[str, Any] = task.details
     return TaskFacts(
         id=task.pk,
@@ -103,6 +104,7 @@ def task_facts(task: Task, site: SiteFacts) -> TaskFacts:
         authority=details.get("authority", ""),
         visit_span=details.get("visit_span", ""),
         concrete_m3=details.get("concrete_m3", 0.0),
+        admixture=admixture,
     )
 
 
@@ -184,7 +186,8 @@ def order_of(job: Job, *, say: Say = in_si) -> tuple[OrderLine, ...]:
 
 def job_facts(job: Job) -> JobFacts:
     """One job; reads what ``selectors.list_open_jobs`` has prefetched."""
-    site = site_facts(job.site)
+    site, pool = site_facts(job.site), pool_of(job)
+    admixture = pool.admixture if pool is not None else "none"
     return JobFacts(
         id=job.pk,
         name=job.name,
@@ -194,7 +197,7 @@ def job_facts(job: Job) -> JobFacts:
         earliest_on=job.earliest_on,
         late_dollars_per_day=round(job.late_cents_per_day / 100),
         open_dig_dollars_per_day=round(job.open_dig_cents_per_day / 100),
-        tasks=tuple(task_facts(task, site) for task in job.tasks.all()),
+        tasks=tuple(task_facts(task, site, admixture=admixture) for task in job.tasks.all()),
         links=tuple(
             LinkFacts(before=row.before_id, after=row.after_id, rule=link_rule(row.rule))
             for row in sorted(job.links.all(), key=lambda row: row.pk)
@@ -205,7 +208,7 @@ def job_facts(job: Job) -> JobFacts:
             for row in sorted(job.gear_spans.all(), key=lambda row: row.pk)
         ),
         design=job.design,
-        pool=pool_of(job),
+        pool=pool,
     )
 
 

@@ -7,6 +7,8 @@ from jobs.domain.basin import Basin
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
 from jobs.domain.shapes.entered import check_at_most, check_not_negative, check_positive
+from jobs.science.formwork import chemistry_factor
+from jobs.science.setting import Admixture, set_shares
 from jobs.science.strength import CementClass
 from jobs.science.wall_pour import Forms, Supply, Wall
 
@@ -50,6 +52,7 @@ class PoolDesign:
     flow_m3_h : measured flow of the fill hose [m3/h].
     cement : strength class of the cement, from the mix design: R gains fast, N as usual, S slowly.
     concrete_mpa : specified 28-day strength [MPa]; a tested strength is a share of it.
+    admixture : what the mix design adds for the set of every pour: nothing, a retarder, an accelerator.
     form_rated_kpa : pressure the form maker rates the wall forms for [kPa].
     trucks_each, truck_load_m3, truck_travel_h, truck_round_trip_h : ready-mix trucks that go round, most in one
         [m3], batching to arrival and site to site [h], as agreed with the plant.
@@ -91,6 +94,7 @@ class PoolDesign:
     flow_m3_h: float = DEFAULT_FLOW_M3_H
     cement: CementClass = "N"
     concrete_mpa: float = 28.0
+    admixture: Admixture = "none"
     form_rated_kpa: float = LEAST_RATED_KPA
     trucks_each: int = 2
     truck_load_m3: float = 7.6
@@ -105,7 +109,7 @@ class PoolDesign:
         must_exist.add("pump_m3_h")
         for field in (entry.name for entry in fields(self)):
             left_out = field in MAY_BE_LEFT_OUT and getattr(self, field) is None
-            if field in ("basin", "soil", "cement") or left_out:
+            if field in ("basin", "soil", "cement", "admixture") or left_out:
                 continue
             check = check_positive if field in must_exist else check_not_negative
             check(field, getattr(self, field))
@@ -123,6 +127,7 @@ class PoolDesign:
             raise CannotDo("design.unknown_soil", field="soil", soil=self.soil)
         if self.cement not in get_args(CementClass):
             raise CannotDo("design.unknown_cement", field="cement", cement=self.cement)
+        set_shares(self.admixture)
         if self.core_m >= self.form_thickness_m:
             raise CannotDo("design.core_too_thick", field="core_m", core=self.core_m, form=self.form_thickness_m)
         shallow = self.basin.design_level_m - self.basin.wall_foot_level_m
@@ -175,6 +180,11 @@ class PoolDesign:
     def forms(self) -> Forms:
         """What holds the wall."""
         return Forms(rated_kpa=self.form_rated_kpa)
+
+    @property
+    def chemistry(self) -> float:
+        """Chemistry coefficient of the wall pressure: portland cement, with or without a retarder."""
+        return chemistry_factor("portland", retarder=self.admixture == "retarder")
 
     @property
     def supply(self) -> Supply:

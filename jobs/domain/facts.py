@@ -7,6 +7,7 @@ from datetime import date, datetime, time
 from jobs.domain.design import PoolDesign
 from jobs.domain.exposure import Soil
 from jobs.domain.method import LinkRule
+from jobs.science.setting import Admixture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +39,8 @@ class SiteFacts:
 class TaskFacts:
     """A task with what is known of it; ``key`` is unique within its job.
 
-    ``concrete_m3`` is the ready-mix to order for it, where ``quantity`` is something else.
+    ``concrete_m3`` is the ready-mix to order for it, where ``quantity`` is something else; ``admixture`` is what its
+    concrete gets for the set.
     ``gear`` is held only while the task runs; gear held from task to task is in ``JobFacts.gear_spans``.
     """
 
@@ -75,6 +77,7 @@ class TaskFacts:
     authority: str = ""
     visit_span: str = ""
     concrete_m3: float = 0.0
+    admixture: Admixture = "none"
 
     @property
     def is_open(self) -> bool:

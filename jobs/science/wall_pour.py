@@ -210,6 +210,7 @@ def wall_pour_plan(
     dark_at: datetime,
     density_kg_m3: float = ORDINARY_KG_M3,
     chemistry: float = 1.0,
+    admixture: Admixture = "none",
 ) -> WallPourPlan:
     """Plan a wall pour from the first load to the top, or refuse.
 
@@ -226,6 +227,8 @@ def wall_pour_plan(
         First concrete into the form, and end of the light to work by, aware.
     density_kg_m3, chemistry : float
         As ``formwork.wall_pressure_kpa``.
+    admixture : Admixture
+        What is added for the set: passes are covered within the earliest it may come.
 
     Returns
     -------
@@ -267,6 +270,7 @@ def wall_pour_plan(
             limited_by=limited_by.replace("_", " "),
             start_by=f"{_later(dark_at, -hours).astimezone(starts_at.tzinfo):%H:%M}",
         )
+    cover_h = cover_within_h(concrete_temp_c, admixture)
     return WallPourPlan(
         rate_m3_h=rate_m3_h,
         rise_m_h=rate_m3_h / plan_m2,
@@ -278,8 +282,8 @@ def wall_pour_plan(
             chemistry=chemistry,
         ),
         limited_by=limited_by,
-        cover_within_minutes=60 * cover_within_h(concrete_temp_c),
-        lifts=_lifts(wall, forms, supply, rate_m3_h, cover_within_h(concrete_temp_c), starts_at),
+        cover_within_minutes=60 * cover_h,
+        lifts=_lifts(wall, forms, supply, rate_m3_h, cover_h, starts_at),
         loads=_loads(loads_each, load_m3, fastest_m3_h, rate_m3_h, supply, starts_at),
         starts_at=starts_at,
         ends_at=ends_at,

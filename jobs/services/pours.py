@@ -45,6 +45,8 @@ def _lasting(task: DerivedTask, pool: PoolDesign, *, opens: time, closes: time) 
         concrete_temp_c=USUAL_CONCRETE_C,
         starts_at=opens_at + setup,
         dark_at=opens_at + timedelta(days=3),
+        chemistry=pool.chemistry,
+        admixture=pool.admixture,
     )
     pouring = rounded_up_minutes(plan.hours + task.rule.setup_hours)
     minutes = max(task.work_minutes, pouring)

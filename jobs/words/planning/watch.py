@@ -2,6 +2,11 @@
 
 WORDS: dict[str, tuple[str, str]] = {
     "watch.line.chance": ("chance of being hit before rain-safe", ""),
+    "watch.line.rain_safe_at_21c": ("rain kept off after placing, at 70 °F (21 °C)", ""),
+    "watch.line.sets_at": ("mean temperature at which it sets", ""),
+    "watch.line.set_retarder": ("set with the retarder, at the latest, as a share of plain concrete's", ""),
+    "watch.line.set_accelerator": ("set with the accelerator, at the latest, as a share of plain concrete's", ""),
+    "watch.line.rain_safe": ("rain kept off after placing, at that temperature", ""),
     "watch.line.loss": ("loss if hit", ""),
     "watch.line.expected": ("expected loss of going as it is", ""),
     "watch.line.measure": ("prepare: {title}", ""),

@@ -11,13 +11,13 @@ from zoneinfo import ZoneInfo
 
 from jobs.domain.exposure import Exposure, Soil
 from jobs.domain.units import f_from_c, in_from_mm, mph_from_m_s
-from jobs.science.setting import HIGHEST_C, LOWEST_C, rain_safe_hours
+from jobs.science.setting import HIGHEST_C, LOWEST_C, Admixture, rain_safe_hours
 from jobs.words import sentence_for
 from planner.forecast.domain.chance import WIDENING, RainOutlook, any_of
 from planner.forecast.domain.climate import Climate
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
-from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, StartJudgement, expected_loss
+from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, RainSafe, StartJudgement, expected_loss
 from planner.forecast.domain.limits.levels import LevelOutlook, LevelRule, Verdict, level_rules
 from planner.forecast.domain.limits.spoil import RainSpoil, Spoiled
 from planner.forecast.domain.series import VARIABLES, HourlySeries
@@ -45,14 +45,16 @@ class _Weighed(NamedTuple):
     verdicts: list[Verdict]
     spoiled: Spoiled
     stop: Verdict | None
+    rain_safe: RainSafe | None
 
 
 @dataclass(slots=True)
 class _Work:
-    """An exposure on a soil with what its verdicts share."""
+    """An exposure on a soil, with what its concrete gets for the set, and what its verdicts share."""
 
     exposure: Exposure
     soil: Soil
+    admixture: Admixture
     rules: tuple[LevelRule, ...]
     spoil: RainSpoil
     near: dict[tuple[int, int], StartJudgement] = field(default_factory=dict)
@@ -87,26 +89,42 @@ class Judge:
         self.rain = RainOutlook(series=series, climate=climate, half_days=self.half_days, freshness=freshness)
         self.levels = LevelOutlook(series=usable, climate=climate, half_days=self.half_days)
         self._known_until_s = _last_known_s(series) if series else 0
-        self._works: dict[tuple[Exposure, Soil], _Work] = {}
-        self._safe_hours: dict[tuple[int, float], float] = {}
+        self._works: dict[tuple[Exposure, Soil, Admixture], _Work] = {}
+        self._safe: dict[tuple[int, float, Admixture], RainSafe] = {}
 
-    def start(self, exposure: Exposure, *, start_at: datetime, end_at: datetime, soil: Soil) -> StartJudgement:
+    def start(
+        self,
+        exposure: Exposure,
+        *,
+        start_at: datetime,
+        end_at: datetime,
+        soil: Soil,
+        admixture: Admixture = "none",
+    ) -> StartJudgement:
         """The verdict on one start; see ``judge_start``."""
-        return self._judge(self._work(exposure, soil), start_at, end_at)
+        return self._judge(self._work(exposure, soil, admixture), start_at, end_at)
 
-    def table(self, exposure: Exposure, starts: Iterable[Start], *, soil: Soil) -> tuple[StartJudgement, ...]:
+    def table(
+        self, exposure: Exposure, starts: Iterable[Start], *, soil: Soil, admixture: Admixture = "none"
+    ) -> tuple[StartJudgement, ...]:
         """The verdicts on many starts of one task, in their order."""
-        work = self._work(exposure, soil)
+        work = self._work(exposure, soil, admixture)
         return tuple(self._judge(work, start_at, end_at) for start_at, end_at in starts)
 
     def by_half_day(
-        self, exposure: Exposure, *, start_at: datetime, end_at: datetime, soil: Soil
+        self,
+        exposure: Exposure,
+        *,
+        start_at: datetime,
+        end_at: datetime,
+        soil: Soil,
+        admixture: Admixture = "none",
     ) -> tuple[HalfDayRisk, ...]:
         """The chances behind the verdict on one start, half-day by half-day.
 
         ``levels`` is the highest chance of the half-day's limits: those of one half-day go together.
         """
-        work = self._work(exposure, soil)
+        work = self._work(exposure, soil, admixture)
         start_s, length_s = seconds_of(start_at), seconds_of(end_at) - seconds_of(start_at)
         judged_s = start_s
         if self._is_far(work, start_s):
@@ -123,12 +141,15 @@ class Judge:
             for block in sorted({*storms, *levels})
         )
 
-    def _work(self, exposure: Exposure, soil: Soil) -> _Work:
-        found = self._works.get((exposure, soil))
+    def _work(self, exposure: Exposure, soil: Soil, admixture: Admixture) -> _Work:
+        # What is added changes only what sets.
+        added = admixture if exposure.sets else "none"
+        found = self._works.get((exposure, soil, added))
         if found is None:
-            found = self._works[exposure, soil] = _Work(
+            found = self._works[exposure, soil, added] = _Work(
                 exposure=exposure,
                 soil=soil,
+                admixture=added,
                 rules=level_rules(exposure),
                 spoil=RainSpoil(exposure, soil, rain=self.rain, observed=self.observed),
             )
@@ -172,11 +193,12 @@ class Judge:
             dollars=found.dollars,
             safe_at=safe_at,
             parts=found.parts,
+            rain_safe=found.rain_safe,
         )
 
     def _weigh(self, work: _Work, start_s: int, end_s: int) -> StartJudgement:
         exposure = work.exposure
-        safe_s, verdicts, spoiled, stop = self._chances(work, start_s, end_s)
+        safe_s, verdicts, spoiled, stop, rain_safe = self._chances(work, start_s, end_s)
         chance = _combined(spoiled.by_block, stop, verdicts)
         parts = tuple(v.part for v in verdicts) + ((stop.part,) if stop else ()) + spoiled.parts
         spoils = spoiled.known_chance >= exposure.forbid_chance and spoiled.known_chance > 0
@@ -199,11 +221,14 @@ class Judge:
             dollars=expected_loss(chance, exposure.loss_dollars),
             safe_at=datetime.fromtimestamp(safe_s, UTC),
             parts=parts,
+            rain_safe=rain_safe,
         )
 
     def _chances(self, work: _Work, start_s: int, end_s: int) -> _Weighed:
         exposure = work.exposure
-        safe_s = end_s + self._after_s(exposure, start_s)
+        rain_safe = self._rain_safe(work, start_s) if exposure.sets else None
+        after_h = rain_safe.hours if rain_safe is not None else exposure.rain_after_hours
+        safe_s = end_s + round(after_h * HOUR_S)
         shifts = self._shifts(start_s, end_s)
         until_safe = shifts if not exposure.sets else self.half_days.slices(start_s, safe_s)
         verdicts = [self.levels.judge(rule, until_safe if rule.until_safe else shifts) for rule in work.rules]
@@ -211,19 +236,23 @@ class Judge:
         stop = None
         if exposure.stops_for_thunder and exposure.exposed:
             stop = self.levels.thunder(shifts, forbids=exposure.sets)
-        return _Weighed(safe_s, verdicts, spoiled, stop)
+        return _Weighed(safe_s, verdicts, spoiled, stop, rain_safe)
 
-    def _after_s(self, exposure: Exposure, start_s: int) -> int:
-        if not exposure.sets:
-            return round(exposure.rain_after_hours * HOUR_S)
-        key = (start_s, exposure.rain_after_hours)
-        hours = self._safe_hours.get(key)
-        if hours is None:
+    def _rain_safe(self, work: _Work, start_s: int) -> RainSafe:
+        """How long rain can hurt the concrete, by the air of the hours in which it sets."""
+        asked_h = work.exposure.rain_after_hours
+        key = (start_s, asked_h, work.admixture)
+        found = self._safe.get(key)
+        if found is None:
             air_c = self.levels.mean_air_c(start_s, start_s + CONCRETE_MEAN_S)
-            hours = self._safe_hours[key] = rain_safe_hours(
-                min(HIGHEST_C, max(LOWEST_C, air_c)), exposure.rain_after_hours
+            temp_c = min(HIGHEST_C, max(LOWEST_C, air_c))
+            found = self._safe[key] = RainSafe(
+                hours=rain_safe_hours(temp_c, asked_h, work.admixture),
+                hours_at_21c=asked_h,
+                concrete_temp_c=temp_c,
+                admixture=work.admixture,
             )
-        return round(hours * HOUR_S)
+        return found
 
     def _shifts(self, start_s: int, end_s: int) -> list[Slice]:
         """When people are on site: the whole span, or its days where it runs through nights."""
@@ -256,6 +285,7 @@ def judge_start(
     soil: Soil,
     observed: HourlySeries | None = None,
     freshness: Freshness = Freshness.FRESH,
+    admixture: Admixture = "none",
 ) -> StartJudgement:
     """The verdict of the weather on one start of one kind of work.
 
@@ -269,6 +299,7 @@ def judge_start(
     soil : sand, loam or clay; sets the wait after rain.
     observed : measured hours before the forecast; its ``rain_mm`` are facts.
     freshness : state of the forecast.
+    admixture : what its concrete gets for the set: a retarder keeps it open to rain for longer.
 
     Returns
     -------
@@ -284,7 +315,7 @@ def judge_start(
         If the work ends before it starts, or a moment has no zone.
     """
     judge = Judge(series=series, climate=climate, zone=zone, observed=observed, freshness=freshness)
-    return judge.start(exposure, start_at=start_at, end_at=end_at, soil=soil)
+    return judge.start(exposure, start_at=start_at, end_at=end_at, soil=soil, admixture=admixture)
 
 
 def start_table(

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
+from jobs.science.setting import Admixture
+
 SPOILS_FROM = 0.05
 
 
@@ -34,6 +36,24 @@ class LimitPart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class RainSafe:
+    """How long after placing rain can hurt concrete.
+
+    Attributes
+    ----------
+    hours : from the end of placing [h].
+    hours_at_21c : what the exposure asks at 21.1 degC [h].
+    concrete_temp_c : mean temperature while it sets [degC], kept inside the table of setting.
+    admixture : what is added for the set.
+    """
+
+    hours: float
+    hours_at_21c: float
+    concrete_temp_c: float
+    admixture: Admixture
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StartJudgement:
     """The verdict on one start.
 
@@ -45,6 +65,7 @@ class StartJudgement:
     known_share : share [0..1] of the judged hours that a forecast covers.
     dollars : expected loss, ``chance_hit * loss``, rounded half up.
     safe_at : when rain no longer matters.
+    rain_safe : what that was reckoned from, for work that sets.
     """
 
     start_at: datetime
@@ -56,6 +77,7 @@ class StartJudgement:
     dollars: int
     safe_at: datetime
     parts: tuple[LimitPart, ...]
+    rain_safe: RainSafe | None = None
 
 
 def expected_loss(chance: float, loss_dollars: int) -> int:

@@ -273,7 +273,9 @@ class Gatekeeper:
         opens_at = stay.start_at
         for start_at in self._looks(task, stay, free_at):
             end_at = stay_end(task, minutes, start_at, calendar)
-            found = judge.start(exposure, start_at=start_at, end_at=end_at, soil=task.site.soil)
+            found = judge.start(
+                exposure, start_at=start_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture
+            )
             if not found.forbidden:
                 opens_at = start_at
                 break

@@ -176,5 +176,5 @@ def _judged(
 ) -> StartJudgement:
     _, task = assembled.tasks[key]
     return judges.at(task.site.id).start(
-        world.exposures[task.exposure], start_at=start_at, end_at=end_at, soil=task.site.soil
+        world.exposures[task.exposure], start_at=start_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture
     )

@@ -50,7 +50,7 @@ def weather_of_starts(
     starts = [
         (line.at(start), stay_end(task, minutes, line.at(start), world.crews.branch_calendar)) for start, _ in pieces
     ]
-    found = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil)
+    found = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil, admixture=task.admixture)
     alerts = sky.alerts if sky is not None else ()
     judged = [_under_warnings(judgement, alerts, exposure) for judgement in found]
     segments: list[StartWeather] = []

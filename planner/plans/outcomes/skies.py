@@ -18,7 +18,7 @@ class StartRisks:
         self._assembled = assembled
         self._judges = Judges(world)
         self._axis = Axis.of(assembled.problem)
-        self._known: dict[tuple[int, str, int, int], Risks] = {}
+        self._known: dict[tuple[int, str, str, int, int], Risks] = {}
 
     def is_exposed(self, task: str) -> bool:
         """Whether the sky matters to a task at all."""
@@ -58,7 +58,7 @@ class StartRisks:
 
     def _risks(self, key: str, start: int, minutes: int) -> Risks:
         _, task = self._assembled.tasks[key]
-        which = (task.site.id, task.exposure, start, minutes)
+        which = (task.site.id, task.exposure, task.admixture, start, minutes)
         found = self._known.get(which)
         if found is None:
             line = self._assembled.line
@@ -67,5 +67,6 @@ class StartRisks:
                 start_at=line.at(start),
                 end_at=line.at(start + minutes),
                 soil=task.site.soil,
+                admixture=task.admixture,
             )
         return found

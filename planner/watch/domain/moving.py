@@ -185,7 +185,7 @@ def _weather_at(
         end_at = calendar.add_working(start_at, minutes)
     else:
         end_at = start_at + (stay.end_at - stay.start_at)
-    judged = judge.start(exposure, start_at=start_at, end_at=end_at, soil=task.site.soil)
+    judged = judge.start(exposure, start_at=start_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture)
     readings = readings_of(exposure, judged, drying_of(exposure, series, start_at, end_at), None)
     choice = choose(
         exposure.measures,

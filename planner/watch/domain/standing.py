@@ -159,12 +159,18 @@ def _concrete(world: World, judges: Judges, job: JobFacts, stays: Mapping[int, S
         )
         if from_at <= now < placed_at + SET_BY_THEN:
             placed_at = max(placed_at, from_at) if task.finished_at is not None else max(placed_at, now)
-            safe_at = (
-                judges.at(task.site.id).start(exposure, start_at=from_at, end_at=placed_at, soil=task.site.soil).safe_at
+            judge = judges.at(task.site.id)
+            judged = judge.start(
+                exposure, start_at=from_at, end_at=placed_at, soil=task.site.soil, admixture=task.admixture
             )
             found.append(
                 Standing(
-                    kind="fresh_concrete", job=job, task=task, from_at=from_at, until_at=safe_at, trades=POUR_TRADES
+                    kind="fresh_concrete",
+                    job=job,
+                    task=task,
+                    from_at=from_at,
+                    until_at=judged.safe_at,
+                    trades=POUR_TRADES,
                 )
             )
     return found

@@ -7,8 +7,9 @@ from functools import partial
 
 from jobs.domain.exposure import Exposure, Hazard
 from jobs.domain.facts import JobFacts, TaskFacts
+from jobs.science.setting import set_shares
 from jobs.words import sentence_for
-from planner.forecast.domain.judgement import StartJudgement, expected_loss
+from planner.forecast.domain.judgement import RainSafe, StartJudgement, expected_loss
 from planner.plans.domain.world import Judges, Stay, World
 from planner.watch.domain.drying import drying_of
 from planner.watch.domain.heat import heat_reading
@@ -53,7 +54,9 @@ def watch_start(
     series = usable_series(sky)
     judge = judges.at(task.site.id)
     from_at = max(stay.start_at, min(now, stay.end_at))
-    judgement = judge.start(exposure, start_at=from_at, end_at=stay.end_at, soil=task.site.soil)
+    judgement = judge.start(
+        exposure, start_at=from_at, end_at=stay.end_at, soil=task.site.soil, admixture=task.admixture
+    )
     drying = drying_of(exposure, series, from_at, stay.end_at)
     heat = heat_reading(series, from_at, stay.end_at) if series is not None and task.kind == "work" else None
     readings = readings_of(exposure, judgement, drying, heat)
@@ -143,9 +146,10 @@ def line(code: str, value: float, unit: Unit, source: str, **facts: object) -> L
 
 
 def going_lines(exposure: Exposure, judgement: StartJudgement, choice: Choice) -> tuple[Line, ...]:
-    """What going costs: the chance times the loss, then with the measures."""
+    """What going costs: how long rain can hurt it, the chance times the loss, then with the measures."""
     data, forecast, sum_of = "exposure data", "forecast and climate", "computed"
     lines = [
+        *(rain_safe_lines(judgement.rain_safe) if judgement.rain_safe is not None else ()),
         line("chance", judgement.chance_hit, "share", forecast),
         line("loss", exposure.loss_dollars, "dollars", data),
         line("expected", expected_loss(judgement.chance_hit, exposure.loss_dollars), "dollars", sum_of),
@@ -164,6 +168,24 @@ def going_lines(exposure: Exposure, judgement: StartJudgement, choice: Choice) -
         for one in choice.left_out
     ]
     return (*lines, line("going", choice.dollars, "dollars", sum_of))
+
+
+def rain_safe_lines(safe: RainSafe) -> tuple[Line, ...]:
+    """How long after placing rain can hurt concrete, from the set at its temperature and what is added for it."""
+    shift = () if safe.admixture == "none" else (line(f"set_{safe.admixture}", _slowest(safe), "share", "astm_c494"),)
+    return (
+        line("rain_safe_at_21c", safe.hours_at_21c, "h", "exposure data"),
+        line("sets_at", safe.concrete_temp_c, "degc", "forecast and climate"),
+        *shift,
+        line(
+            "rain_safe", safe.hours, "h", "psu_setting; that harm by rain follows the set: common practice, no source"
+        ),
+    )
+
+
+def _slowest(safe: RainSafe) -> float:
+    _, latest = set_shares(safe.admixture)
+    return latest
 
 
 def moving_lines(job: JobFacts, moving: Moving) -> tuple[Line, ...]:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from planner.forecast.domain.freshness import Freshness
-from planner.forecast.domain.judge import judge_start
+from planner.forecast.domain.judge import Judge, judge_start
 from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, local, sky, unknown_after, work
 
 CLIMATE = even_climate()
@@ -154,6 +154,39 @@ def test_cold_concrete_is_safe_later():
     cold = judge(exposure, sky(air_temp_c=lambda at: 10.0))
     assert warm.safe_at - warm.end_at == timedelta(hours=8)
     assert (cold.safe_at - cold.end_at).total_seconds() / 3600 == pytest.approx(8 * 11 / 6, abs=0.01)
+
+
+# Source: ASTM C494 lets a retarder delay initial set by up to 3.5 h against plain concrete's 6 h at 70 degF, an
+# accelerator bring it forward by at least 1 h (from memory); that the share holds: common practice, no source.
+@pytest.mark.parametrize(("admixture", "hours"), [("retarder", 8 * 9.5 / 6), ("none", 8.0), ("accelerator", 8 * 5 / 6)])
+def test_what_is_added_moves_the_rain_safe_hour(admixture, hours):
+    exposure = work(after_hours=8, sets=True)
+    judged = judge(exposure, sky(air_temp_c=lambda at: (70 - 32) / 1.8), admixture=admixture)
+    assert (judged.safe_at - judged.end_at).total_seconds() / 3600 == pytest.approx(hours, abs=0.001)
+    assert judged.rain_safe is not None
+    assert (judged.rain_safe.hours, judged.rain_safe.admixture) == (pytest.approx(hours), admixture)
+
+
+def test_one_judge_keeps_plain_and_retarded_concrete_apart():
+    judge_of_site = Judge(series=sky(), climate=CLIMATE, zone=ZONE)
+    exposure, span = work(after_hours=8, sets=True), {"start_at": local(7), "end_at": local(12), "soil": "clay"}
+    plain, slow, again = (judge_of_site.start(exposure, **span, admixture=one) for one in ("none", "retarder", "none"))
+    assert plain.safe_at < slow.safe_at
+    assert again == plain
+
+
+def test_what_is_added_changes_nothing_that_does_not_set():
+    judged = judge(work(after_hours=4), sky(), admixture="retarder")
+    assert judged.safe_at == local(16)
+    assert judged.rain_safe is None
+
+
+def test_rain_after_the_plain_hour_hits_retarded_concrete():
+    rains = sky(rain_chance=at(22, 1.0, 0.0), rain_mm=at(22, 6.0, 0.0))
+    exposure = work(after_hours=8, after=1.0, sets=True)
+    plain, slow = (judge(exposure, rains, admixture=one) for one in ("none", "retarder"))
+    assert (plain.chance_hit, plain.forbidden) == (0.0, False)
+    assert slow.chance_hit > 0.6
 
 
 def test_unknown_air_sets_at_climates_mean():

@@ -206,3 +206,20 @@ def test_over_a_weekend_on_which_the_clocks_change_the_later_start_keeps_its_hou
     )
     assert start.move_to == later
     assert start.moving_dollars >= 60 + 3 * 20
+
+
+def test_the_arithmetic_says_how_long_rain_can_hurt_retarded_concrete():
+    """Source: ASTM C494: initial set up to 3.5 h later than plain concrete's 6 h at 70 degF (from memory)."""
+    lines = {line.label: line for line in watched(series=sky(144), changes={"admixture": "retarder"}).arithmetic}
+    asked, shift, kept_off = (
+        lines[label]
+        for label in (
+            "rain kept off after placing, at 70 °F (21 °C)",
+            "set with the retarder, at the latest, as a share of plain concrete's",
+            "rain kept off after placing, at that temperature",
+        )
+    )
+    assert (asked.value, shift.source) == (8.0, "astm_c494")
+    assert shift.value == pytest.approx(9.5 / 6)
+    plain = {line.label: line for line in watched(series=sky(144)).arithmetic}
+    assert kept_off.value == pytest.approx(shift.value * plain[kept_off.label].value)

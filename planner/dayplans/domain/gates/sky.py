@@ -18,7 +18,7 @@ def judged(day: Day, piece: Piece) -> StartJudgement | None:
     if not exposure.exposed or from_at >= piece.end_at:
         return None
     return day.judges.at(piece.task.site.id).start(
-        exposure, start_at=from_at, end_at=piece.end_at, soil=piece.task.site.soil
+        exposure, start_at=from_at, end_at=piece.end_at, soil=piece.task.site.soil, admixture=piece.task.admixture
     )
 
 

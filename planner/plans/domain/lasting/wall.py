@@ -54,6 +54,8 @@ def plan_of_pour(job: JobFacts, task: TaskFacts, *, starts_at: datetime, air: Si
         concrete_temp_c=concrete_at(air, placed_at),
         starts_at=placed_at,
         dark_at=placed_at + 3 * DAY,
+        chemistry=job.pool.chemistry,
+        admixture=job.pool.admixture,
     )
 
 

@@ -108,7 +108,9 @@ def reading_of(world: World, judgement: StartJudgement) -> Reading:
 def judged(world: World, judges: Judges, task: TaskFacts, start_at: datetime, end_at: datetime) -> StartJudgement:
     """The sky over one start of a task."""
     exposure = world.exposures[task.exposure]
-    return judges.at(task.site.id).start(exposure, start_at=start_at, end_at=end_at, soil=task.site.soil)
+    return judges.at(task.site.id).start(
+        exposure, start_at=start_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture
+    )
 
 
 def _ahead(world: World, task: TaskFacts, stay: Stay) -> bool:

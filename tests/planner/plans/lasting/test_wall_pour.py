@@ -87,3 +87,9 @@ def _told(**changes: object):
     pool = passed(pool_of(WALLS, **changes), "hold_walls")
     one = at_air(pool, 20.0)
     return only_task(plan(one, stay(one.jobs[0].tasks[0], at(7), at(13.5), "forms")))
+
+
+def test_a_retarder_presses_more_so_tall_walls_rise_slower() -> None:
+    """Source: ACI 347: chemistry coefficient 1.2 with a retarder, 1.0 without."""
+    plain, slow = (pool_of(QUICK, **TALL, form_rated_kpa=32.0, admixture=one) for one in ("none", "retarder"))
+    assert minutes_of(at_air(slow, 8.0), "pour_walls") > minutes_of(at_air(plain, 8.0), "pour_walls")

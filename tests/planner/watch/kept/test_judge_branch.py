@@ -43,7 +43,7 @@ def test_a_calm_start_is_kept_with_its_run_and_arithmetic_and_tells_nobody(branc
     assert row.run is not None
     assert row.run.issued_at == NOW - HOUR
     labels = [line["label"] for line in row.arithmetic["lines"]]
-    assert labels[0] == "chance of being hit before rain-safe"
+    assert labels[2:4] == ["rain kept off after placing, at that temperature", "chance of being hit before rain-safe"]
     assert row.arithmetic["going_dollars"] <= row.arithmetic["moving_dollars"]
     assert pours_told(branch) == []
 
