@@ -1,13 +1,15 @@
-"""Daylight against published almanac times."""
+"""Daylight against published almanac times and pvlib's solar position algorithm."""
 
 import json
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pvlib.solarposition import sun_rise_set_transit_spa
 
 from crews.domain.daylight import Daylight, daylight_on, within_daylight
 from crews.domain.travel import Place
@@ -62,6 +64,29 @@ def test_the_weather_service_gives_the_same_times(name: str) -> None:
         (light.dusk_at, "civilTwilightEnd"),
     ):
         assert abs(local(ours) - datetime.fromisoformat(published[theirs])) <= TOLERANCE, theirs
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "zone", "minutes"),
+    [
+        (42.0, -71.2, NEW_YORK, 3),
+        (25.8, -80.2, NEW_YORK, 3),
+        (33.4, -112.0, "America/Phoenix", 3),
+        (47.6, -122.3, "America/Los_Angeles", 3),
+        (61.2, -149.9, "America/Anchorage", 4),
+        (-33.9, 151.2, "Australia/Sydney", 3),
+    ],
+)
+def test_every_week_of_a_year_is_what_pvlib_computes(
+    latitude: float, longitude: float, zone: str, minutes: int
+) -> None:
+    """pvlib, the solar position algorithm of the National Renewable Energy Laboratory (Reda and Andreas 2004)."""
+    days = pd.date_range("2026-01-01", "2026-12-31", freq="7D", tz=zone)
+    theirs = sun_rise_set_transit_spa(days, latitude, longitude)
+    for on, sunrise_at, sunset_at in zip(days, theirs["sunrise"], theirs["sunset"], strict=True):
+        light = daylight_on(Place(latitude_deg=latitude, longitude_deg=longitude), on.date(), zone)
+        assert abs(light.sunrise_at - sunrise_at) <= timedelta(minutes=minutes), on
+        assert abs(light.sunset_at - sunset_at) <= timedelta(minutes=minutes), on
 
 
 def test_midsummer_in_alaska_has_no_dusk_and_a_sunset_after_midnight() -> None:

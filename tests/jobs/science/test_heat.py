@@ -2,7 +2,8 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+import thermofeel
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from jobs.domain.errors import OutsideValidRange
@@ -15,6 +16,7 @@ from jobs.science.heat import (
     heat_index_c,
     wind_chill_c,
 )
+from jobs.science.psychrometrics import dew_point_c
 from tests.jobs.science.recorded_grids import grids
 from tests.jobs.science.worked_examples import celsius, rows_of
 
@@ -72,6 +74,30 @@ def test_wind_chill_agrees_with_the_metric_form(temp_c: float, wind_m_s: float) 
     power = (wind_m_s * 3.6) ** 0.16
     metric = 13.12 + 0.6215 * temp_c - 11.37 * power + 0.3965 * temp_c * power
     assert wind_chill_c(temp_c, wind_m_s) == pytest.approx(metric, abs=0.1)
+
+
+KELVIN = 273.15
+
+
+@given(st.floats(27, 46), st.floats(3, 100))
+def test_heat_index_is_what_thermofeel_computes(temp_c: float, humidity: float) -> None:
+    """thermofeel (European Centre for Medium-Range Weather Forecasts) asks for a dew point and takes its own humidity
+    from it; where the regression holds, both are the same procedure. Below 80 degF it leaves out the averaging."""
+    temp_k, dew_k = np.array([temp_c + KELVIN]), np.array([dew_point_c(temp_c, humidity) + KELVIN])
+    theirs = float(thermofeel.calculate_heat_index_adjusted(temp_k, dew_k)[0]) - KELVIN
+    damp = float(thermofeel.calculate_relative_humidity_percent(temp_k, dew_k)[0])
+    simple_f = 0.5 * (temp_c * 1.8 + 32 + 61 + (temp_c * 1.8 - 36) * 1.2 + damp * 0.094)
+    assume((simple_f + temp_c * 1.8 + 32) / 2 >= 80.01 and theirs < 60 and damp <= 100)
+    # The corrections for dry and for damp air begin with a step.
+    assume(all(abs(bound - temp_c * 1.8 - 32) > 1e-6 for bound in (87, 112)))
+    assert heat_index_c(temp_c, damp) == pytest.approx(theirs, abs=0.01)
+
+
+@given(st.floats(-45, 5), st.floats(5 / 3.6, 80 / 3.6))
+def test_wind_chill_is_what_thermofeel_computes(temp_c: float, wind_m_s: float) -> None:
+    """thermofeel, in its range of 5 to 80 km/h up to 5 degC, in the metric form with rounded coefficients."""
+    theirs = float(thermofeel.calculate_wind_chill(np.array([temp_c + KELVIN]), np.array([wind_m_s]))[0]) - KELVIN
+    assert wind_chill_c(temp_c, wind_m_s) == pytest.approx(theirs, abs=0.1)
 
 
 def test_recorded_forecasts_give_the_same_heat_index() -> None:
