@@ -20,27 +20,26 @@ PUBLISHED, FROM_MEMORY, PRACTICE, COMPUTED, LIBRARY = (
 )
 KINDS = (PUBLISHED, FROM_MEMORY, PRACTICE, COMPUTED, LIBRARY)
 
-# Subjects of the science by file; a subject needs five published rows where as many are known to be published.
-SUBJECTS: dict[str, tuple[str, ...]] = {
+# Sections of the trade's numbers and their tables; for each of them five published numbers or more were found.
+SECTIONS: dict[str, tuple[str, ...]] = {
     "evaporation from concrete": ("evaporation", "evaporation_limits"),
     "cold and hot weather": ("concrete/cold_hot", "concrete/mixture_temperature"),
     "maturity": ("concrete/maturity",),
     "strength and curing": ("concrete/strength", "concrete/curing"),
-    "setting": ("setting",),
+    "setting and delivery": ("setting",),
     "form pressure and the wall pour": ("concrete/form_pressure", "concrete/form_regimes", "concrete/wall_pour"),
     "pool geometry": ("pools", "pools_shapes"),
     "filling, rain and water loss": ("water/filling", "water/water_loss"),
     "water chemistry": ("water/doses", "water/ph_doses", "water/saturation_factors", "water/saturation_index"),
     "quantities of concrete": ("slabs", "orders"),
     "safety": ("safety_limits",),
-    "weather": ("heat_index", "wind_chill", "vapour_pressure", "water/drying"),
+    "heat, cold and moist air": ("heat_index", "wind_chill", "vapour_pressure"),
+    "drying, pumping out and uplift": ("water/drying",),
 }
-LEAST_A_SUBJECT, LEAST_PUBLISHED = 5, 150
-# Published examples of maturity were looked for and not found: a tutorial's sum, and two constants of a code.
-FEWER: dict[str, int] = {"maturity": 3}
+LEAST_A_SECTION, LEAST_PUBLISHED = 5, 150
 
 COMPUTED_WORDS = re.compile(r"\bcomputed\b|\bworked by hand\b|\bproblem\b")
-LIBRARY_WORDS = re.compile(r"\b(psychrolib|metpy|pvlib|thermofeel)\b")
+LIBRARY_WORDS = re.compile(r"\b(psychrolib|metpy|pvlib|thermofeel|fluids)\b")
 PRACTICE_WORDS = re.compile(r"common practice|rule of thumb|\bin the trade\b|\btrade (rule|factor)\b|\bno source\b")
 PUBLISHED_WORDS = (
     "published ",
@@ -94,11 +93,11 @@ def counts_by_file() -> dict[str, Counter[str]]:
     return found
 
 
-def counts_by_subject() -> dict[str, Counter[str]]:
-    """Rows by kind of every subject; tables of no subject stand under their own name."""
+def counts_by_section() -> dict[str, Counter[str]]:
+    """Rows by kind of every section; tables of no section stand under their own name."""
     files = counts_by_file()
-    named = {name: subject for subject, names in SUBJECTS.items() for name in names}
-    found: dict[str, Counter[str]] = {subject: Counter() for subject in SUBJECTS}
+    named = {name: section for section, names in SECTIONS.items() for name in names}
+    found: dict[str, Counter[str]] = {section: Counter() for section in SECTIONS}
     for name, kinds in files.items():
         found.setdefault(named.get(name, name), Counter()).update(kinds)
     return found
@@ -106,9 +105,10 @@ def counts_by_subject() -> dict[str, Counter[str]]:
 
 def table_lines() -> list[str]:
     """The counts as a table to print."""
-    subjects = counts_by_subject()
-    wide = max(len(subject) for subject in subjects)
+    sections = counts_by_section()
+    wide = max(len(section) for section in sections)
     lines = [" " * wide + "".join(f"{kind:>17}" for kind in KINDS)]
-    for subject, kinds in (*subjects.items(), ("all", sum(subjects.values(), Counter()))):
-        lines.append(f"{subject:<{wide}}" + "".join(f"{kinds[kind]:>17}" for kind in KINDS))
+    for section, kinds in (*sections.items(), ("all", sum(sections.values(), Counter()))):
+        few = "  too few published" if section in SECTIONS and kinds[PUBLISHED] < LEAST_A_SECTION else ""
+        lines.append(f"{section:<{wide}}" + "".join(f"{kinds[kind]:>17}" for kind in KINDS) + few)
     return lines

@@ -226,8 +226,17 @@ def test_minutes_between_trucks(row: dict[str, str]) -> None:
     assert printed(answer, "Minutes between trucks") == float(row["expected"])
 
 
+@pytest.mark.parametrize("row", rows("water/drying", quantity="pump_out_gal_of_1_in"), ids=lambda row: row["value"])
+def test_pumping_out(row: dict[str, str]) -> None:
+    """To the whole gallon, as it is said."""
+    answer = ask("drying", rain="1 in", catch=row["value"])
+    assert printed(answer, "Water to pump out") == pytest.approx(float(row["expected"]), abs=0.5)
+
+
 @pytest.mark.parametrize(
-    "row", [row for row in rows_of("water/drying") if row["quantity"] != "film_gone_h"], ids=lambda row: row["expected"]
+    "row",
+    [row for row in rows_of("water/drying") if row["quantity"] in ("uplift_psf", "floats_above_ft")],
+    ids=lambda row: row["expected"],
 )
 def test_uplift(row: dict[str, str]) -> None:
     if row["quantity"] == "uplift_psf":

@@ -28,7 +28,13 @@ RATES: dict[str, RateLaw] = {
     "model_code": model_code_rate,
     "freiesleben_hansen": freiesleben_hansen_rate,
 }
-DATUMS = {"nurse_saul_0": 0.0, "nurse_saul_minus_5": -5.0, "nurse_saul_minus_10": -10.0, "nurse_saul_2.5": 2.5}
+DATUMS = {
+    "nurse_saul_0": 0.0,
+    "nurse_saul_minus_5": -5.0,
+    "nurse_saul_minus_10": -10.0,
+    "nurse_saul_minus_11": -11.0,
+    "nurse_saul_2.5": 2.5,
+}
 histories = st.lists(st.floats(0, 40), min_size=1, max_size=60).map(np.array)
 
 
