@@ -6,6 +6,9 @@ import sys
 
 from django.core.management import execute_from_command_line
 
+# What a shell reports of a program whose reader closed the pipe: 128 + SIGPIPE.
+READER_GONE = 141
+
 
 def data_folder(arguments: list[str]) -> str:
     """The folder given as ``--data-dir``, which settings must know before any command runs; empty if none."""
@@ -28,6 +31,19 @@ def without_data_folder(arguments: list[str]) -> list[str]:
     return kept
 
 
+def run(arguments: list[str]) -> None:
+    """Run a command; whoever read its words (head, less) may have read enough."""
+    try:
+        try:
+            execute_from_command_line(arguments)
+        finally:
+            sys.stdout.flush()
+    except BrokenPipeError as closed:
+        # Nothing may be written at the end of the program either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        raise SystemExit(READER_GONE) from closed
+
+
 if __name__ == "__main__":
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "planner.settings.local")
     folder = data_folder(sys.argv)
@@ -35,4 +51,4 @@ if __name__ == "__main__":
         os.environ["PLANNER_DATA_DIR"] = folder
     elif without_data_folder(sys.argv) != sys.argv:
         sys.exit("--data-dir needs a folder. Write it after it: --data-dir data")
-    execute_from_command_line(without_data_folder(sys.argv))
+    run(without_data_folder(sys.argv))

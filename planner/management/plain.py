@@ -1,6 +1,5 @@
 """Commands that speak plainly: one sentence and a non-zero exit on failure, progress only on a terminal."""
 
-import os
 import sys
 from typing import Any
 
@@ -11,9 +10,6 @@ from jobs.domain.errors import CannotDo, DryWindowError
 from jobs.models import Branch
 from jobs.selectors import list_branches
 from planner.solver.solve import OnProgress, Progress
-
-# What a shell reports of a program whose reader closed the pipe: 128 + SIGPIPE.
-READER_GONE = 141
 
 
 class PlainCommand(BaseCommand):
@@ -27,13 +23,7 @@ class PlainCommand(BaseCommand):
 
     def execute(self, *args: Any, **options: Any) -> str | None:
         try:
-            done = super().execute(*args, **options)
-            sys.stdout.flush()
-            return done
-        except BrokenPipeError as closed:
-            # Whoever read this has read enough (head, less). Nothing may be written at the end of the program either.
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            raise SystemExit(READER_GONE) from closed
+            return super().execute(*args, **options)
         except DryWindowError as failure:
             raise CommandError(str(failure)) from failure
         except (OperationalError, ProgrammingError) as failure:

@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 
+from manage import READER_GONE
 from planner.calculators.catalog import CALCULATORS
 from planner.management.commands.calc import Command
-from planner.management.plain import READER_GONE
 
 ROOT = Path(__file__).parents[3]
 
@@ -89,20 +89,16 @@ def test_help_lists_questions_and_inputs(capsys: pytest.CaptureFixture[str], arg
         assert all(f"--{one.name.replace('_', '-')}" in out for one in CALCULATORS["strength"].inputs)
 
 
-def test_a_reader_that_has_read_enough_gets_no_traceback() -> None:
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("calc", "salt", "--volume", "20000gal", "--now", "0ppm", "--wanted", "3200ppm"),
+        ("help",),
+    ],
+)
+def test_a_reader_that_has_read_enough_gets_no_traceback(words: tuple[str, ...]) -> None:
     """As ``manage.py calc … | head`` leaves it: the pipe is closed while the answer is written."""
-    command = [
-        sys.executable,
-        "manage.py",
-        "calc",
-        "salt",
-        "--volume",
-        "20000gal",
-        "--now",
-        "0ppm",
-        "--wanted",
-        "3200ppm",
-    ]
+    command = [sys.executable, "manage.py", *words]
     with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as asked:
         assert asked.stdout is not None
         assert asked.stderr is not None
