@@ -212,11 +212,17 @@ def _derived_task(
         key=rule.key,
         rule=rule,
         quantity=quantity,
-        unit=rule.quantity.rpartition("_")[2],
+        unit=_unit(rule.quantity),
         work_minutes=minutes,
         crew_minutes=minutes * rule.crew_size if rule.kind == "work" else 0,
         concrete_m3=_asked(quantities, rule.concrete, asked_by=rule.title) if rule.concrete else 0.0,
     )
+
+
+def _unit(quantity: str) -> str:
+    """What the number is a number of: the unit that ends the key, or for pieces the key, which says of what."""
+    unit = quantity.rpartition("_")[2]
+    return quantity if unit == "each" else unit
 
 
 def _quantity(rule: TaskRule, quantities: Mapping[str, float]) -> float:

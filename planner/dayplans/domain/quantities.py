@@ -27,8 +27,9 @@ def quantities_of(piece: Piece) -> tuple[Quantity, ...]:
     """The task's quantity and, where the work runs over several days, the planned time of all of it."""
     task = piece.task
     found = []
-    if task.quantity and task.unit in UNITS and not _is_one_job(piece):
-        label, value, unit = _label(piece), task.quantity, UNITS[task.unit]
+    unit = unit_of(task)
+    if task.quantity and unit is not None and not _is_one_job(piece):
+        label, value = _label(piece), task.quantity
         if _is_water(piece):
             value, unit = value * LITRES_PER_M3, "l"
         elif READY_MIX in task.bookings and unit == "m3":
@@ -45,9 +46,14 @@ def quantities_of(piece: Piece) -> tuple[Quantity, ...]:
 
 def quantity_note(task: TaskFacts) -> str:
     """A quantity in a unit the page does not know, as the office entered it."""
-    if not task.quantity or not task.unit or task.unit in UNITS:
+    if not task.quantity or not task.unit or unit_of(task) is not None:
         return ""
     return f"Quantity as entered: {task.quantity:g} {task.unit}."
+
+
+def unit_of(task: TaskFacts) -> UnitCode | None:
+    """The page's unit of a task's quantity; ``None`` for one it does not know."""
+    return UNITS.get(task.unit.rpartition("_")[2])
 
 
 def _key(piece: Piece) -> str:
@@ -56,7 +62,7 @@ def _key(piece: Piece) -> str:
 
 
 def _is_one_job(piece: Piece) -> bool:
-    return piece.task.unit == "each" and _key(piece) in ("", "each") and piece.task.quantity == 1
+    return unit_of(piece.task) == "count" and _key(piece) in ("", "each") and piece.task.quantity == 1
 
 
 def _is_water(piece: Piece) -> bool:

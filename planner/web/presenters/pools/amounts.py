@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import TaskFacts
 from jobs.domain.takeoff import quantities
-from planner.dayplans.domain.quantities import LITRES_PER_M3, READY_MIX, UNITS
+from planner.dayplans.domain.quantities import LITRES_PER_M3, READY_MIX, unit_of
 from planner.dayplans.facts import UnitCode
 from planner.dayplans.presenters.measures import Gettext, gettext_noop, measure
 
@@ -26,6 +26,17 @@ AMOUNTS: tuple[tuple[str, UnitCode, str], ...] = (
     ("fence_m", "m", gettext_noop("Barrier")),
     ("water_m2", "m2", gettext_noop("Water surface")),
 )
+
+
+# What is counted, of one and of more.
+COUNTED: dict[str, tuple[str, str]] = {
+    "bond_points_each": (gettext_noop("{count} bond point"), gettext_noop("{count} bond points")),
+    "care_visits_each": (gettext_noop("{count} visit"), gettext_noop("{count} visits")),
+    "equipment_each": (gettext_noop("{count} piece of equipment"), gettext_noop("{count} pieces of equipment")),
+    "fittings_each": (gettext_noop("{count} fitting"), gettext_noop("{count} fittings")),
+    "returns_over_two_each": (gettext_noop("{count} more return"), gettext_noop("{count} more returns")),
+}
+PIECES = (gettext_noop("{count} piece"), gettext_noop("{count} pieces"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,13 +64,20 @@ def _amounts(design: PoolDesign, gettext: Gettext) -> Iterator[Amount]:
 
 def task_amount(task: TaskFacts, gettext: Gettext = str) -> str:
     """A task's quantity in words; empty for a fixed job, or in a unit the page does not know."""
-    if not task.quantity or task.unit.rpartition("_")[2] not in UNITS:
+    unit = unit_of(task)
+    if not task.quantity or unit is None:
         return ""
-    unit = UNITS[task.unit.rpartition("_")[2]]
     if unit == "count":
-        return "" if task.quantity == 1 else f"{task.quantity:g}"
+        return _pieces(task, gettext)
     if task.kind == "clock":
         return gettext("{amount} of water").format(amount=measure(task.quantity * LITRES_PER_M3, "l", gettext))
     if READY_MIX in task.bookings and unit == "m3":
         return gettext("{amount} of concrete").format(amount=measure(task.quantity, "m3_ordered", gettext))
     return measure(task.quantity, unit, gettext)
+
+
+def _pieces(task: TaskFacts, gettext: Gettext) -> str:
+    if task.unit == "each" and task.quantity == 1:
+        return ""
+    one, more = COUNTED.get(task.unit, PIECES)
+    return gettext(one if task.quantity == 1 else more).format(count=f"{task.quantity:g}")

@@ -57,6 +57,7 @@ def test_a_pour_under_way_shows_no_truck_times() -> None:
         ("stack_forms", "m2", 31.0, ("Wall", 31.0, "m2")),
         ("strip_braces", "m", 29.3, ("Perimeter", 29.3, "m")),
         ("fit_openings", "each", 6.0, ("Fittings", 6.0, "count")),
+        ("fit_openings", "fittings_each", 6.0, ("Fittings", 6.0, "count")),
         ("add_salt", "m3", 67.2, ("Water", 67_200.0, "l")),
     ],
 )
