@@ -32,11 +32,20 @@ UnitCode = Literal[
 
 
 class GateState(StrEnum):
-    """Whether one thing that must be true before a start is true; unknown never counts as open."""
+    """Whether one thing that must be true before a start is true; unknown never counts as open.
+
+    With care the work may start, and something is near that stops it.
+    """
 
     OPEN = "open"
+    CARE = "care"
     SHUT = "shut"
     UNKNOWN = "unknown"
+
+    @property
+    def lets_start(self) -> bool:
+        """Whether the work may start as far as this gate goes."""
+        return self in (GateState.OPEN, GateState.CARE)
 
 
 GateKind = Literal[

@@ -13,6 +13,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "Crew {crew} does not belong to {branch}.",
         "Choose a crew of {branch}.",
     ),
+    "dayplans.no_volume": (
+        "The volume of concrete is missing: the pool's design has no {field}, so there are no truck times.",
+        "Have the office enter it before anybody orders.",
+    ),
     "links.other_branch": ("{crew} belongs to another branch.", "Choose a crew of this branch."),
     "links.bad_span": (
         "A link opens {longest} days at most, the last not before the first and not before today.",

@@ -7,6 +7,7 @@ from jobs.domain.facts import TaskFacts
 from jobs.domain.order.pump import pump_for
 from jobs.domain.takeoff import truck_interval_minutes, trucks
 from jobs.science.wall_pour import WallPourPlan
+from jobs.words import sentence_for
 from planner.dayplans.domain.day import Day, Piece, rule_of
 from planner.dayplans.facts import Quantity, Truck, UnitCode
 from planner.dayplans.presenters.measures import measure
@@ -115,7 +116,7 @@ def trucks_note(day: Day, piece: Piece) -> str:
     if READY_MIX not in piece.task.bookings or piece.task.started_at is not None:
         return ""
     if not concrete_of(piece.task):
-        return "The concrete's volume and the truck times are not in the plan: ask the office."
+        return " ".join(sentence_for("dayplans.no_volume", {"field": _volume_field(piece)}))
     wall = _wall_plan(day, piece)
     if isinstance(wall, WallPourPlan):
         return (
@@ -129,6 +130,12 @@ def trucks_note(day: Day, piece: Piece) -> str:
         f"{refused}Truck times are reckoned from the planned pace in equal loads (common practice, no source); the "
         "plant's times and the ticket of each load decide."
     )
+
+
+def _volume_field(piece: Piece) -> str:
+    """The quantity of the design that the concrete's volume comes from."""
+    rule = rule_of(piece.job, piece.task)
+    return (rule.concrete or rule.quantity) if rule is not None else "quantity"
 
 
 def _pump_note(piece: Piece, wall: WallPourPlan) -> str:

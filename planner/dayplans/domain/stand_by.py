@@ -6,7 +6,7 @@ from datetime import timedelta
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.dayplans.domain.day import Day, Piece, pieces_on, place_of, rule_of
 from planner.dayplans.domain.gates.every import ground_gates
-from planner.dayplans.facts import GateState, StandBy
+from planner.dayplans.facts import StandBy
 
 MOST = 5
 # Common practice, no source: under cover, and no outdoor glue, electric work or pour.
@@ -62,7 +62,7 @@ def _may_start(day: Day, job: JobFacts, task: TaskFacts) -> bool:
         stay_start_at=opens_at,
         stay_end_at=end_at,
     )
-    return all(gate.state is GateState.OPEN for gate in ground_gates(day, piece))
+    return all(gate.state.lets_start for gate in ground_gates(day, piece))
 
 
 def _yard(day: Day) -> Iterator[StandBy]:

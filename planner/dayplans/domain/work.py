@@ -12,7 +12,7 @@ from planner.dayplans.domain.gates.people import gear_titles
 from planner.dayplans.domain.gates.sky import judged
 from planner.dayplans.domain.limits import stop_limits
 from planner.dayplans.domain.quantities import quantities_of, quantity_note, trucks_note, trucks_of
-from planner.dayplans.facts import CalledIn, DayTask, Gate, GateState
+from planner.dayplans.facts import CalledIn, DayTask, Gate
 from planner.dayplans.presenters.water import dilution_words
 from planner.plans.domain.water import SALTED, dilution
 
@@ -59,7 +59,7 @@ def state_of(piece: Piece, gates: tuple[Gate, ...], as_of: datetime) -> str:
         return "unreported"
     if piece.task.started_at is not None:
         return "started"
-    return "clear" if all(gate.state is GateState.OPEN for gate in gates) else "waiting"
+    return "clear" if all(gate.state.lets_start for gate in gates) else "waiting"
 
 
 def _own_notes(day: Day, piece: Piece) -> Iterator[str]:

@@ -20,6 +20,7 @@ from planner.dayplans.presenters.measures import (
 
 GATE_WORDS = {
     GateState.OPEN: gettext_noop("open"),
+    GateState.CARE: gettext_noop("with care"),
     GateState.SHUT: gettext_noop("shut"),
     GateState.UNKNOWN: gettext_noop("not known"),
 }
@@ -270,7 +271,7 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, gettext: Gettext) -> StopVie
 def _task(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> TaskView:
     zone, on = facts.zone, facts.on
     gates = tuple(_gate(gate, gettext) for gate in task.gates)
-    gates_open = sum(gate.state is GateState.OPEN for gate in task.gates)
+    gates_open = sum(gate.state.lets_start for gate in task.gates)
     return TaskView(
         key=task.key,
         title=task.title,

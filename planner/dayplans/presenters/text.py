@@ -16,7 +16,7 @@ from planner.dayplans.presenters.day_plan import (
 from planner.dayplans.presenters.measures import Gettext
 
 WIDTH = 92
-SHAPES = {"open": "[   {word}   ]", "shut": "[##|{word}|##]", "unknown": "[ ? {word} ]"}
+SHAPES = {"open": "[   {word}   ]", "care": "[ ! {word} ]", "shut": "[##|{word}|##]", "unknown": "[ ? {word} ]"}
 SKY_HEADS = ("Hour", "°F", "Rain chance", "Rain in", "Wind mph", "Gust mph", "Thunder", "Sky")
 
 

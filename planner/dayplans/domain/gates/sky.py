@@ -2,8 +2,8 @@
 
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.domain.limits import LEVELS, stop_limits
-from planner.dayplans.facts import Gate, GateState
-from planner.dayplans.presenters.measures import measure
+from planner.dayplans.facts import Gate, GateState, StopLimit
+from planner.dayplans.presenters.measures import measure, measure_beside
 from planner.forecast.domain.chance import WIDENING
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
@@ -47,11 +47,21 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
     if judgement.chance_hit >= day.world.exposures[piece.task.exposure].forbid_chance:
         sentence = f"Nothing known forbids it, but much of it is not known. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
-    if any(limit.reached for limit in stop_limits(day, piece, judgement)):
+    reached = [limit for limit in stop_limits(day, piece, judgement) if limit.reached]
+    if reached:
         # The chance of a spoiling amount decides on the start; an amount forecast at a limit still has to be heard.
-        sentence = f"A weather limit is forecast to be reached: be ready to stop and cover, or ask the office. {chance}"
-        return Gate(kind="sky", state=GateState.OPEN, sentence=sentence)
+        limits = " ".join(_reached(day, limit) for limit in reached)
+        sentence = f"It may start; be ready to stop and cover. {limits} {chance}"
+        return Gate(kind="sky", state=GateState.CARE, sentence=sentence)
     return Gate(kind="sky", state=GateState.OPEN, sentence=f"Nothing known forbids it. {chance}")
+
+
+def _reached(day: Day, limit: StopLimit) -> str:
+    """A limit and the value that reaches it."""
+    bound = "" if limit.limit is None else f" {measure(limit.limit, limit.unit)}"
+    value = "" if limit.forecast is None else f": {measure_beside(limit.forecast, limit.limit, limit.unit)} is forecast"
+    at = "" if limit.worst_at is None else f" {day.said(limit.worst_at)}"
+    return f"{limit.words}{bound}{value}{at}."
 
 
 def _until(day: Day, piece: Piece, judgement: StartJudgement) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.dayplans.domain.gates.safety import SafetyGate
-from planner.dayplans.facts import Gate, GateState
+from planner.dayplans.facts import Gate
 from planner.dayplans.presenters.measures import gettext_noop
 from planner.plans.domain.world import Stay
 from planner.web.presenters.decisions.decision import Decision
@@ -39,7 +39,7 @@ def record_decisions(reader: Reader, links: Links) -> Iterator[Decision]:
 
 def to_record(reader: Reader, job: JobFacts, task: TaskFacts) -> tuple[Gate, ...]:
     """The gates of a task that are not open and that a person's word opens."""
-    return tuple(one for one in reader.gates(job, task) if one.record and one.state is not GateState.OPEN)
+    return tuple(one for one in reader.gates(job, task) if one.record and not one.state.lets_start)
 
 
 def _decision(reader: Reader, links: Links, waiting: list[tuple[Stay, JobFacts, TaskFacts, Gate]]) -> Decision:

@@ -17,7 +17,7 @@ from planner.dayplans.domain.gates.holds import hold_gates
 from planner.dayplans.domain.gates.links import link_gates
 from planner.dayplans.domain.gates.safety import safety_gates
 from planner.dayplans.domain.gates.sky import judged, sky_gate
-from planner.dayplans.facts import Gate, GateState
+from planner.dayplans.facts import Gate
 from planner.dayplans.presenters.measures import Gettext, clock
 from planner.plans.domain.binding import Gatekeeper
 from planner.plans.domain.states import TaskState, state_of, work_before_is_done
@@ -184,11 +184,11 @@ class Reader:
     def shut(self, job: JobFacts, task: TaskFacts) -> tuple[Gate, ...]:
         """Gates that are not open of a task before which everything is done; of others none is asked for."""
         self.state(job, task)
-        return tuple(gate for gate in self._gates.get(task.id, ()) if gate.state is not GateState.OPEN)
+        return tuple(gate for gate in self._gates.get(task.id, ()) if not gate.state.lets_start)
 
     def _gates_open(self, job: JobFacts, task: TaskFacts) -> bool:
         self._gates[task.id] = self.gates(job, task)
-        return task.id in self.stays and all(gate.state is GateState.OPEN for gate in self._gates[task.id])
+        return task.id in self.stays and all(gate.state.lets_start for gate in self._gates[task.id])
 
     def day_of(self, crew: CrewFacts | None, on: date) -> Day:
         """What the day plans ask of a date; of any crew where none is meant."""

@@ -34,7 +34,8 @@ def test_a_pour_shorter_than_its_set_up_still_spaces_trucks_inside_it() -> None:
 def test_no_truck_is_invented_for_a_deck_whose_volume_is_not_known() -> None:
     found = planned(task("pour_deck", 1, quantity=44.6, unit="m2"))
     assert found.trucks == ()
-    assert "volume and the truck times are not in the plan" in found.note
+    assert "The volume of concrete is missing: the pool's design has no deck_pour_m3" in found.note
+    assert "Have the office enter it before anybody orders." in found.note
     assert [(one.label, one.unit) for one in found.quantities] == [("Deck", "m2")]
 
 

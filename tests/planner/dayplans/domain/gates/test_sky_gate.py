@@ -53,8 +53,12 @@ def test_an_open_sky_never_says_nothing_beside_a_limit_that_is_reached() -> None
     """12 mm over the work, each hour below the rate that stops it, at a chance that does not forbid it."""
     damp = series(spells={"rain_mm": (at(7), at(13), 2.0), "rain_chance": (at(6), at(18), 0.1)})
     gate = sky_gate(sky(damp))
-    assert gate.state is GateState.OPEN
-    assert gate.sentence.startswith("A weather limit is forecast to be reached: be ready to stop and cover")
+    assert gate.state is GateState.CARE
+    assert gate.sentence.startswith("It may start; be ready to stop and cover. Rain at a rate of 0.01 inches an hour:")
+    assert "Rain during the work, in all, of 0.02 inches: 0.47 inches is forecast." in gate.sentence
+    assert only_task(plan(world(job(POUR), skies={1: sky(damp)}), stay(POUR, at(7), at(14), "forms"))).state == (
+        "waiting"
+    )
 
 
 def test_likely_rain_of_an_unknown_amount_is_not_known_never_open() -> None:
