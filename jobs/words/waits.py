@@ -69,7 +69,11 @@ WORDS: dict[str, tuple[str, str]] = {
     "waits.drying_forecast": ("Computed from the forecast: dry after {hours:.0f} h.", ""),
     "waits.drying_unknown": ("Fixed {hours:g} h: the forecast does not show it dry.", ""),
     "waits.ground_wet": (
-        "Computed from rain measured and forecast: the ground needs {hours:.0f} h more ({soil}).",
+        "Computed from rain measured and forecast: dry {hours:.0f} h after that work ({soil}).",
+        "",
+    ),
+    "waits.dry_before": (
+        "That work ended before the weather looked back on begins: counted as if it had ended then.",
         "",
     ),
     "waits.ground_dry": ("By rain measured and forecast the ground is dry ({soil}); {hours:.0f} h at least.", ""),

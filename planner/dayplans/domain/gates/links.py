@@ -49,6 +49,8 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
     if waits:
         ends = "is over since" if ready_at <= day.world.as_of else "is over at"
         waits += f" The wait {ends} {day.said(ready_at)}."
+    if kind == "dry":
+        waits += " Rain after that wets it again: look before you start."
     if kind == "strength":
         waits += _measured(day, before, waiting)
     return Gate(kind=kind, state=GateState.OPEN, sentence=finished + waits)

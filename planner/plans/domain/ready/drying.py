@@ -156,6 +156,8 @@ class DryingWait:
         """The reason with its hours for a wait that begins at ``start``."""
         began_h = hours_since_epoch(start)
         hours = hours_since_epoch(self.ready_at(start)) - began_h
+        if began_h < self.table.anchor:
+            return f"{self.reason} {_said('waits.dry_before')}"
         if isinstance(self.table, GroundTable):
             soil = self.table.soil.replace("_", " ")
             code = "waits.ground_wet" if hours > self.table.least_hours + 0.01 else "waits.ground_dry"

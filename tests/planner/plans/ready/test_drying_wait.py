@@ -97,7 +97,13 @@ def test_wet_ground_waits_by_its_soil(soil: str, wait_h: float) -> None:
     wait = ground(air(rain_mm=rain_in(0, 1, 25.0)), soil)
     # The hour of the rain itself, then whole hours without rain.
     assert hours(wait) == pytest.approx(1 + np.ceil(wait_h))
-    assert f"({soil.replace('_', ' ')})" in wait.because(BEGINS)
+    # Counted from the work before, as the moment beside it is: "h more" would be read as still to come.
+    assert f"dry {1 + np.ceil(wait_h):.0f} h after that work ({soil.replace('_', ' ')})" in wait.because(BEGINS)
+
+
+def test_work_that_ended_before_the_weather_known_is_counted_from_there_and_says_so() -> None:
+    for wait in (ground(air(rain_mm=rain_in(0, 1, 25.0)), "clay"), surface(WALL, air())):
+        assert "before the weather looked back on begins" in wait.because(BEGINS - 40 * HOUR)
 
 
 def test_rain_that_falls_past_the_wait_counts_for_later_starts_only() -> None:

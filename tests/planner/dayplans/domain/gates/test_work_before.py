@@ -117,6 +117,20 @@ def test_dryness_is_a_gate_of_its_own() -> None:
     assert gate.sentence.endswith("Not before 8:30 am.")
 
 
+def test_an_open_dry_gate_says_what_holds_at_the_start_and_asks_for_a_look() -> None:
+    """Over two days ago, and over before the five days of weather the waits look back on."""
+    shape, pour = task("shape_floor", 1, finished_at=at(6.5, day=14)), task("pour_floor", 2)
+    old = replace(shape, finished_at=at(6.5, day=2))
+    for before in (shape, old):
+        facts = plan(world(job(before, pour)), stay(pour, at(7), at(14), "forms"))
+        [gate] = gates(facts, "dry")
+        assert gate.state is GateState.OPEN
+        assert " h more" not in gate.sentence
+        assert "The wait is over since" in gate.sentence
+        assert gate.sentence.endswith("Rain after that wets it again: look before you start.")
+    assert "ended before the weather looked back on begins" in gate.sentence
+
+
 def test_a_latest_start_that_has_passed_shuts_the_gate() -> None:
     """An open dig is to be shaped within 72 hours."""
     dig, shape = task("dig", 1, finished_at=at(12, day=10)), task("shape_floor", 2)
