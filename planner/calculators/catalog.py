@@ -3,20 +3,10 @@
 from collections.abc import Mapping
 
 from jobs.domain.errors import CannotDo
-from planner.calculators import (
-    concrete,
-    drying,
-    evaporation,
-    fill,
-    heat,
-    pool,
-    pour_rate,
-    setting,
-    strength,
-    uplift,
-)
 from planner.calculators.calculator import Calculator
-from planner.calculators.water import ph, salt, saturation
+from planner.calculators.concrete import evaporation, order, pour_rate, setting, strength
+from planner.calculators.water import fill, ph, pool, salt, saturation
+from planner.calculators.weather import drying, heat, uplift
 
 # The water first, then the concrete, then the people: the order of the list.
 CALCULATORS: Mapping[str, Calculator] = {
@@ -31,7 +21,7 @@ CALCULATORS: Mapping[str, Calculator] = {
         strength,
         setting,
         evaporation,
-        concrete,
+        order,
         drying,
         uplift,
         heat,
