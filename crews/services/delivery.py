@@ -24,8 +24,6 @@ from crews.models import Message
 from crews.snapshots import quiet_hours_of
 from jobs.domain.errors import CannotDo, OutsideFailure
 
-# Longer than the longest attempt on any channel; a worker that is still alive has marked its row by then.
-LEASE = timedelta(minutes=5)
 # A round ends after this many seconds, so that a slow server does not hold a worker.
 ROUND_S = 120.0
 # What nobody could send for so long says nothing any more about today's work.
@@ -91,7 +89,7 @@ def _deliver(row: Message, channel: Channel, moment: Callable[[], datetime]) -> 
             return "quiet" if put_off else ""
     if row.attempts >= MOST_ATTEMPTS:
         return _dead(as_seen, CannotDo("outbox.worker_lost", field="message", attempts=row.attempts), now)
-    if not as_seen.update(state=State.SENDING, lease_until=now + LEASE, attempts=F("attempts") + 1):
+    if not as_seen.update(state=State.SENDING, lease_until=now + settings.MESSAGE_LEASE, attempts=F("attempts") + 1):
         return ""
     row.attempts += 1
     ours = Message.objects.filter(pk=row.pk, state=State.SENDING, attempts=row.attempts)

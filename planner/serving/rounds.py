@@ -40,8 +40,6 @@ DAILY = timedelta(days=1)
 # the limits of its task.
 CLOCK_S_PER_EFFORT = 10.0
 LEAST_CLOCK_S = 60.0
-# What a branch's claim lasts beyond a search that tells nothing of its progress.
-CLAIM_MARGIN = timedelta(seconds=60)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +100,8 @@ def search_parameters() -> Parameters:
 def claim_lease(parameters: Parameters) -> timedelta:
     """How long a branch stays claimed by a worker that has died."""
     searching_s = parameters.outer_seconds if isinstance(parameters, Repeatable) else 0.0
-    return timedelta(seconds=searching_s) + CLAIM_MARGIN
+    margin: timedelta = settings.CLAIM_MARGIN
+    return timedelta(seconds=searching_s) + margin
 
 
 def read_new_forecast(*, branch_id: int, now: datetime, running: datetime) -> bool:

@@ -1,7 +1,7 @@
 """Settings every way of running shares. Each setting an operator may change is read from the environment."""
 
 import os
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from urllib.parse import quote
 
@@ -59,6 +59,11 @@ PLANNER_SEND_UNENCRYPTED = os.environ.get("PLANNER_SEND_UNENCRYPTED", "") == "ye
 PLANNER_PUBLIC_URL = os.environ.get("PLANNER_PUBLIC_URL", "").rstrip("/")
 # What fills [[link]] in a message when it is sent, by the kind of link.
 LINK_FILLERS: dict[str, str] = {"day_link": "planner.dayplans.sending.address_of_link"}
+# How long a message belongs to the worker that sends it: longer than the longest attempt on any channel, so that a
+# worker that is still alive has marked it by then.
+MESSAGE_LEASE = timedelta(minutes=5)
+# What a branch's claim lasts beyond a search that tells nothing of its progress.
+CLAIM_MARGIN = timedelta(seconds=60)
 # What waits for a request's turn at a public service; every process takes from the same buckets.
 FORECAST_PACE = "planner.serving.locks.paced"
 PLANNER_MESSAGES_KEPT_DAYS = whole_number(

@@ -25,7 +25,10 @@ def test_a_failure_is_counted_and_the_rest_is_printed(capsys: pytest.CaptureFixt
 def test_kept_rounds_count(tmp_path: Path) -> None:
     """Two rounds were asked for and two were kept: nothing is left to run."""
     keep = tmp_path / "rounds.jsonl"
-    kept = [Round(ends={"Redis stopped": "held"}), Round(ends={"Redis stopped": "failed"}, words={"Redis stopped": "x"})]
+    kept = [
+        Round(ends={"Redis stopped": "held"}),
+        Round(ends={"Redis stopped": "failed"}, words={"Redis stopped": "x"}),
+    ]
     keep.write_text("".join(json.dumps(asdict(one)) + "\n" for one in kept))
     command = [sys.executable, "-m", "tests.benchmarks.faults", "--runs", "2", "--keep", str(keep)]
     found = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False, timeout=60)

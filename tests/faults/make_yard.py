@@ -1,8 +1,8 @@
-"""``python -m tests.faults.make_yard SITES MAIL``: an empty database of the settings becomes the yard."""
+"""``python -m tests.faults.make_yard SITES MAIL NOW``: an empty database of the settings becomes the yard."""
 
 import os
 import sys
-from datetime import UTC, datetime
+from datetime import datetime
 
 import django
 from django.core.management import call_command
@@ -15,7 +15,7 @@ def main() -> None:
     from tests.faults.yard import build  # noqa: PLC0415
 
     call_command("migrate", verbosity=0, interactive=False)
-    build(datetime.now(UTC).replace(microsecond=0), sites=int(sys.argv[1]), mail=sys.argv[2])
+    build(datetime.fromisoformat(sys.argv[3]), sites=int(sys.argv[1]), mail=sys.argv[2])
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -78,7 +79,7 @@ class Running:
 
     def wait_until(self, true: Callable[[], object], *, what: str) -> None:
         """Wait for something while the process lives; what it printed is told where it does not."""
-        wait_for(lambda: true() or self.process.poll() is not None, seconds=90, what=what)
+        wait_for(lambda: true() or self.process.poll() is not None, what=what)
         if self.process.poll() is not None:
             raise AssertionError(f"it ended before {what}:\n{self.said[-3000:]}")
 
@@ -141,7 +142,8 @@ def service(env: Mapping[str, str], log: Path) -> Iterator[tuple[Running, str]]:
         one.stop()
 
 
-def make_yard(env: Mapping[str, str], *, sites: int = 1) -> None:
-    """Fill an empty database of the environment with the yard."""
-    command = [sys.executable, "-m", "tests.faults.make_yard", str(sites), "office@example.org"]
+def make_yard(env: Mapping[str, str], *, now: datetime, sites: int = 1) -> None:
+    """Fill an empty database of the environment with the yard of a moment; where it lies depends on the hour."""
+    at = now.replace(microsecond=0).isoformat()
+    command = [sys.executable, "-m", "tests.faults.make_yard", str(sites), "office@example.org", at]
     subprocess.run(command, cwd=ROOT, env=dict(env), check=True, capture_output=True, timeout=180)

@@ -12,8 +12,11 @@ import redis
 
 from planner.serving.redis_server import redis_command
 
+# Ends a wait for what never comes; nothing is measured by it. A busy machine may take ten times as long as a free one.
+PATIENCE_S = 120.0
 
-def wait_for(true: Callable[[], object], *, seconds: float = 20.0, what: str = "") -> None:
+
+def wait_for(true: Callable[[], object], *, seconds: float = PATIENCE_S, what: str = "") -> None:
     """Wait until something holds; fail with ``what`` if it does not in time."""
     until = time.monotonic() + seconds
     while not true():

@@ -9,11 +9,14 @@ from typing import Any
 
 from celery import Celery
 from kombu.exceptions import OperationalError
+from werkzeug import Request, Response
 
 from planner.celery import broker_address
+from planner.forecast.domain.made.degrade import DegradedForecast
 from tests.faults.conftest import Yard
-from tests.faults.forecast_server import weather
+from tests.faults.forecast_server import GEO, weather
 from tests.faults.processes import Rows
+from tests.faults.servers import wait_for
 from tests.faults.yard import CELL
 
 DAY = timedelta(days=1)
@@ -54,9 +57,36 @@ def ticking(yard: Yard, every_s: float = 0.5) -> Iterator[None]:
 
 def make_it_wet(yard: Yard) -> None:
     """Rain for two and a half days, said just now; the forecast is due."""
-    until = datetime.now(UTC) + 2.5 * DAY
-    yard.forecasts.tell(CELL, weather(issued_at=datetime.now(UTC), wet=lambda at: at < until))
+    yard.forecasts.tell(CELL, wet_weather())
     due_now(yard.rows)
+
+
+def wet_weather() -> DegradedForecast:
+    """Rain for two and a half days, said just now."""
+    now = datetime.now(UTC)
+    return weather(issued_at=now, wet=lambda at: at < now + 2.5 * DAY)
+
+
+class SlowRain:
+    """The wet forecast, whose first answer waits to be let go; further ones come at once."""
+
+    def __init__(self, yard: Yard) -> None:
+        self._asked, self._go_on = threading.Event(), threading.Event()
+        self._body = yard.forecasts.body(CELL, wet_weather())
+        yard.forecasts.answers[CELL] = self._answer
+
+    def _answer(self, _: Request) -> Response:
+        if not self._asked.is_set():
+            self._asked.set()
+            # The client gives up by itself before this.
+            self._go_on.wait(20)
+        return Response(self._body, content_type=GEO)
+
+    def wait_until_asked(self) -> None:
+        wait_for(self._asked.is_set, what="the forecast is asked for")
+
+    def let_go(self) -> None:
+        self._go_on.set()
 
 
 def due_now(rows: Rows, kind: str = "forecast") -> None:
@@ -75,6 +105,23 @@ def all_told(yard: Yard) -> bool:
     """Whether the wet forecast has come to its end: a proposal, and letters that were taken and marked."""
     sent = yard.rows.all("select state from crews_message")
     return proposals(yard.rows) == 1 and sent == [("sent",)] * len(TOLD) and bool(yard.mailbox.letters)
+
+
+def wait_until_told(yard: Yard) -> None:
+    """Wait for the end of the wet forecast; what stands in the rows is said where it does not come."""
+    try:
+        wait_for(lambda: all_told(yard), what="the wet forecast comes to its end")
+    except AssertionError as late:
+        rows = yard.rows
+        stands = {
+            "proposals": proposals(rows),
+            "messages": rows.all("select person, state, attempts, lease_until, last_error from crews_message"),
+            "letters": len(yard.mailbox.letters),
+            "requests": rows.all("select reason, state, tries, answer from plans_replanrequest"),
+            "turns": rows.all("select kind, next_due_at, ended_at, failures, problem from serving_turn"),
+            "now": datetime.now(UTC).isoformat(" "),
+        }
+        raise AssertionError(f"{late}: {stands}") from late
 
 
 def nothing_is_half(yard: Yard, *, wet: bool = True) -> None:

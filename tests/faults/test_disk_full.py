@@ -4,22 +4,17 @@ import contextlib
 import os
 import shutil
 import subprocess
-import threading
 import time
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
-from werkzeug import Request, Response
 
 from tests.faults.conftest import Yard
-from tests.faults.forecast_server import GEO, weather
 from tests.faults.pages import signed_in
 from tests.faults.processes import Rows, service
 from tests.faults.servers import wait_for
-from tests.faults.story import all_told, due_now, nothing_is_half, runs
-from tests.faults.yard import CELL
+from tests.faults.story import SlowRain, due_now, nothing_is_half, runs, wait_until_told
 
 # Enough for the yard and what Redis keeps, and soon full.
 ROOM = "24m"
@@ -61,17 +56,7 @@ def fill(folder: Path) -> Path:
 @pytest.mark.fault("disk full for the data folder")
 def test_the_disk_is_full(yard: Yard, tmp_path: Path) -> None:
     yard.redis.stop()
-    asked, go_on = threading.Event(), threading.Event()
-    until = datetime.now(UTC) + timedelta(days=2.5)
-    body = yard.forecasts.body(CELL, weather(issued_at=datetime.now(UTC), wet=lambda at: at < until))
-
-    def slow_at_first(_: Request) -> Response:
-        if not asked.is_set():
-            asked.set()
-            go_on.wait(20)
-        return Response(body, content_type=GEO)
-
-    yard.forecasts.answers[CELL] = slow_at_first
+    rain = SlowRain(yard)
     with small_disk(tmp_path / "s") as disk:
         folder = disk / "d"
         shutil.copytree(yard.folder, folder)
@@ -79,22 +64,21 @@ def test_the_disk_is_full(yard: Yard, tmp_path: Path) -> None:
         before = runs(yard.rows)
         with service(yard.env | {"PLANNER_DATA_DIR": str(folder)}, yard.log) as (one, address):
             office = signed_in(address)
-            wait_for(asked.is_set, seconds=60, what="the forecast is asked for")
+            rain.wait_until_asked()
             filler = fill(disk)
-            go_on.set()
-            wait_for(lambda: "full" in one.said, seconds=60, what="the full disk is felt")
+            rain.let_go()
+            wait_for(lambda: "full" in one.said, what="the full disk is felt")
             time.sleep(3)
             assert runs(yard.rows) == before, "nothing is stored by half"
             assert one.process.poll() is None
             wait_for(
                 lambda: "has stood still since" in office.get(f"{address}crews/", timeout=60).text,
-                seconds=60,
                 what="the page says that the service stands still",
             )
             filler.unlink()
             wait_for(lambda: yard.rows.all("select 1"), what="the database answers")
             due_now(yard.rows)
-            wait_for(lambda: all_told(yard), seconds=90, what="everything goes on by itself")
-            wait_for(lambda: "stood still" not in office.get(f"{address}crews/", timeout=60).text, seconds=30)
+            wait_until_told(yard)
+            wait_for(lambda: "stood still" not in office.get(f"{address}crews/", timeout=60).text)
         assert runs(yard.rows) == before + 1
         nothing_is_half(yard)

@@ -167,12 +167,12 @@ class Lies:
         by_cell = dict(rows)
         return {name: by_cell[self.cell(name)] for name in NAMES}
 
-    def pull_all(self, *, seconds: float = 120) -> None:
+    def pull_all(self) -> None:
         """Let every cell come round once."""
         asked_at = datetime.now(UTC).replace(tzinfo=None).isoformat(" ")
         self.rows.write("update serving_turn set next_due_at = ? where kind = 'forecast'", LONG_AGO)
         left = "select count(*) from serving_turn where kind = 'forecast' and (ended_at is null or ended_at < ?)"
-        wait_for(lambda: self.rows.one(left, asked_at) == 0, seconds=seconds, what="every cell comes round")
+        wait_for(lambda: self.rows.one(left, asked_at) == 0, what="every cell comes round")
 
     def all_good(self, minutes: int) -> None:
         said = weather(issued_at=self.issued_at + timedelta(minutes=minutes))
@@ -202,12 +202,10 @@ def lies(server: HTTPServer, tmp_path_factory: pytest.TempPathFactory) -> Iterat
         place = Place(latitude=round(LATITUDE + number * 0.1, 4), longitude=longitude(now))
         forecasts.place(place, f"YRD/1,{number + 1}")
     env = environment(base / "d", PLANNER_NWS_URL=forecasts.base, PLANNER_MET_URL=forecasts.base, PLANNER_WORKERS="3")
-    make_yard(env, sites=len(NAMES))
+    make_yard(env, now=now, sites=len(NAMES))
     with service(env, base / "log") as (_, address):
         rows = Rows(str(base / "d" / "planner.sqlite3"))
-        wait_for(
-            lambda: rows.one("select count(*) from serving_turn where kind = 'forecast'") == len(NAMES), seconds=60
-        )
+        wait_for(lambda: rows.one("select count(*) from serving_turn where kind = 'forecast'") == len(NAMES))
         yield Lies(rows, forecasts), address
 
 

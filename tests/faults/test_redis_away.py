@@ -8,7 +8,7 @@ import pytest
 from tests.faults.conftest import Yard
 from tests.faults.processes import worker
 from tests.faults.servers import wait_for
-from tests.faults.story import all_told, due_now, make_it_wet, nothing_is_half, runs, ticking
+from tests.faults.story import due_now, make_it_wet, nothing_is_half, runs, ticking, wait_until_told
 
 
 @pytest.mark.fault("Redis stopped and started")
@@ -26,6 +26,6 @@ def test_redis_away(yard: Yard, loses_all: bool) -> None:
         assert one.process.poll() is None
         yard.redis.start()
         due_now(yard.rows)
-        wait_for(lambda: all_told(yard), seconds=60, what="everything goes on by itself")
+        wait_until_told(yard)
     assert runs(yard.rows) == before + 1
     nothing_is_half(yard)

@@ -48,15 +48,15 @@ def test_what_dies_comes_back_and_nothing_outlives_the_service(yard: Yard) -> No
     yard.redis.stop()
     with service(yard.env, yard.log) as (one, address):
         ticks = "select well_at from serving_turn where kind = 'tick'"
-        wait_for(lambda: yard.rows.all(ticks), seconds=60, what="the worker looks for what is due")
+        wait_for(lambda: yard.rows.all(ticks), what="the worker looks for what is due")
         for word in ("planner.serving.web", "redis-server", "planner.celery"):
             dead = part(one, word)
             os.kill(dead, signal.SIGKILL)
             wait_for(partial(is_gone, one, dead), what=f"{word} is gone")
-        wait_for(lambda: len(one.children()) == 3, seconds=30, what="all three are back")
-        wait_for(lambda: answers(address), seconds=30, what="the pages are back, under the same address")
+        wait_for(lambda: len(one.children()) == 3, what="all three are back")
+        wait_for(lambda: answers(address), what="the pages are back, under the same address")
         last = yard.rows.all(ticks)
-        wait_for(lambda: yard.rows.all(ticks) > last, seconds=60, what="the timer goes on")
+        wait_for(lambda: yard.rows.all(ticks) > last, what="the timer goes on")
         assert yard.folder.stat().st_mode & 0o777 == 0o700
 
         second = subprocess.run(
@@ -71,7 +71,7 @@ def test_what_dies_comes_back_and_nothing_outlives_the_service(yard: Yard) -> No
         assert len(everyone) >= 6
         one.process.kill()
         one.process.wait()
-        wait_for(lambda: not any(is_alive(process) for process in everyone), seconds=15, what="nobody is left")
+        wait_for(lambda: not any(is_alive(process) for process in everyone), what="nobody is left")
 
 
 def refused(env: dict[str, str], *words: str) -> str:

@@ -45,7 +45,7 @@ def test_a_wet_forecast_moves_a_pour(forecasts: ForecastServer, tmp_path: Path) 
             PLANNER_MAIL_URL=mail,
             PLANNER_MAIL_FROM="Yard <yard@example.org>",
         )
-        make_yard(env)
+        make_yard(env, now=now)
         rows = Rows(str(folder / "planner.sqlite3"))
         with service(env, tmp_path / "log") as (running, address):
             wait_for(
@@ -58,10 +58,8 @@ def test_a_wet_forecast_moves_a_pour(forecasts: ForecastServer, tmp_path: Path) 
             rows.write("update serving_turn set next_due_at = ? where kind = 'forecast'", str(now.replace(tzinfo=None)))
             wait_for(lambda: rows.one("select count(*) from forecast_forecastrun") == 3, what="the wet one is pulled")
             proposed = "select count(*) from plans_plan where state = 'proposed'"
-            wait_for(lambda: rows.one(proposed) == 1, seconds=60, what="a proposal")
-            wait_for(
-                lambda: len(mailbox.letters) == 2, seconds=60, what="a letter to the office and one to the foreman"
-            )
+            wait_for(lambda: rows.one(proposed) == 1, what="a proposal")
+            wait_for(lambda: len(mailbox.letters) == 2, what="a letter to the office and one to the foreman")
             changes = page(address, "changes")
             children = running.children()
             assert len(children) >= 3

@@ -5,13 +5,14 @@ from datetime import datetime, timedelta
 from typing import Any
 
 import pytest
+from django.conf import settings
 from django.db import IntegrityError, transaction
 
 from crews.domain.reachable import Reachable
 from crews.domain.retries import MOST_ATTEMPTS
 from crews.models import BranchReach, Message
 from crews.selectors import list_dead
-from crews.services.delivery import LEASE, LONGEST_WAIT
+from crews.services.delivery import LONGEST_WAIT
 from crews.services.outbox import answer, deliver_due, drop_waiting, post, send_again
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch
@@ -155,10 +156,10 @@ def test_a_repeat_after_a_lost_answer_carries_the_same_id(branch: Branch, forema
 def test_a_row_whose_worker_died_is_taken_over_when_its_lease_is_over(
     branch: Branch, foreman: Reachable, mailbox: Mailbox
 ) -> None:
-    row = tell(branch, foreman)
-    Message.objects.filter(pk=row.pk).update(state="sending", attempts=1, lease_until=NOW + LEASE)
-    assert deliver_due(now=NOW + LEASE - timedelta(seconds=5)).sent == 0
-    assert deliver_due(now=NOW + LEASE).sent == 1
+    row, over_at = tell(branch, foreman), NOW + settings.MESSAGE_LEASE
+    Message.objects.filter(pk=row.pk).update(state="sending", attempts=1, lease_until=over_at)
+    assert deliver_due(now=over_at - timedelta(seconds=5)).sent == 0
+    assert deliver_due(now=over_at).sent == 1
     Message.objects.filter(pk=row.pk).update(state="sending", attempts=MOST_ATTEMPTS, lease_until=NOW)
     assert deliver_due(now=NOW).dead == 1
 
