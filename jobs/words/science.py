@@ -97,6 +97,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "{label} is missing: {why}.",
         "Enter it, for example {sample}.",
     ),
+    "calculator.no_measure": (
+        "Nothing is listed against {trouble} for this work: {work}.",
+        "Choose another trouble, or ask for the whole table.",
+    ),
+    "calculator.which_trouble": (
+        "A chance is given, but not of which trouble.",
+        "Choose what threatens the work, or leave the chance empty.",
+    ),
     "calculator.one_question": (
         "{label} is missing.",
         "Enter {one} or {other}.",

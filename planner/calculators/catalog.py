@@ -6,7 +6,7 @@ from jobs.domain.errors import CannotDo
 from planner.calculators.calculator import Calculator
 from planner.calculators.concrete import evaporation, order, pour_rate, setting, strength
 from planner.calculators.water import fill, ph, pool, salt, saturation
-from planner.calculators.weather import drying, heat, uplift
+from planner.calculators.weather import drying, heat, measures, uplift
 
 # The water first, then the concrete, then the people: the order of the list.
 CALCULATORS: Mapping[str, Calculator] = {
@@ -24,6 +24,7 @@ CALCULATORS: Mapping[str, Calculator] = {
         order,
         drying,
         uplift,
+        measures,
         heat,
     )
 }

@@ -142,4 +142,27 @@ class Loads:
     truck_yd3: float
 
 
-Picture = Curve | Gauge | PressureDiagram | PoolSection | Uplift | Loads
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Span:
+    """A named stretch of a scale; ``says`` is what it means in words."""
+
+    label: str
+    low: float
+    high: float
+    says: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spans:
+    """Stretches of one scale from 0 under each other, with a value to hold against all of them."""
+
+    title: str
+    label: str
+    unit: str
+    high: float
+    spans: tuple[Span, ...]
+    mark: float | None = None
+    mark_says: str = ""
+
+
+Picture = Curve | Gauge | PressureDiagram | PoolSection | Uplift | Loads | Spans

@@ -25,7 +25,7 @@ def says(name: str, given: dict[str, str]) -> str:
 def test_every_question_of_the_trade_is_there() -> None:
     assert set(CALCULATORS) == {
         "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
-        "pool", "concrete", "ph",
+        "pool", "concrete", "ph", "measures",
     }  # fmt: skip
 
 

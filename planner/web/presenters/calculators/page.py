@@ -5,7 +5,16 @@ from dataclasses import dataclass
 
 from jobs.domain.errors import CannotDo
 from planner.calculators.answering.answer import Answer
-from planner.calculators.answering.pictures import Curve, Gauge, Loads, Picture, PoolSection, PressureDiagram, Uplift
+from planner.calculators.answering.pictures import (
+    Curve,
+    Gauge,
+    Loads,
+    Picture,
+    PoolSection,
+    PressureDiagram,
+    Spans,
+    Uplift,
+)
 from planner.calculators.asking.inputs import Ask, Choose, Input, split_typed
 from planner.calculators.calculator import UNIT_ENDING, Calculator
 from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
@@ -13,9 +22,10 @@ from planner.web.presenters.calculators.gauge import DrawnGauge, draw_gauge
 from planner.web.presenters.calculators.loads import DrawnLoads, draw_loads
 from planner.web.presenters.calculators.pressure import DrawnPressure, draw_pressure
 from planner.web.presenters.calculators.section import DrawnSection, draw_section
+from planner.web.presenters.calculators.spans import DrawnSpans, draw_spans
 from planner.web.presenters.calculators.uplift import DrawnUplift, draw_uplift
 
-Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPressure | DrawnSection | DrawnUplift
+Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPressure | DrawnSection | DrawnSpans | DrawnUplift
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,3 +198,5 @@ def _drawn(picture: Picture) -> Drawn:
             return draw_uplift(picture)
         case Loads():
             return draw_loads(picture)
+        case Spans():
+            return draw_spans(picture)
