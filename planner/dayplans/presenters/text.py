@@ -4,16 +4,9 @@ import textwrap
 from collections.abc import Iterable, Iterator
 
 from planner.dayplans.facts import DayPlanFacts
-from planner.dayplans.presenters.day_plan import (
-    CalledInView,
-    DayPlanPage,
-    GateView,
-    LimitView,
-    StopView,
-    TaskView,
-    present_day_plan,
-)
+from planner.dayplans.presenters.day_plan import present_day_plan
 from planner.dayplans.presenters.measures import Gettext
+from planner.dayplans.presenters.views import CalledInView, DayPlanPage, GateView, LimitView, StopView, TaskView
 
 WIDTH = 92
 SHAPES = {"open": "[   {word}   ]", "care": "[ ! {word} ]", "shut": "[##|{word}|##]", "unknown": "[ ? {word} ]"}

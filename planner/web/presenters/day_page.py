@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from planner.dayplans.facts import DayPlanFacts
-from planner.dayplans.presenters.day_plan import DayPlanPage, present_day_plan
+from planner.dayplans.presenters.day_plan import present_day_plan
 from planner.dayplans.presenters.measures import Gettext
+from planner.dayplans.presenters.views import DayPlanPage
 from planner.web.presenters.skies.sky import HourSky, SkyMark, draw_hours
 from planner.web.presenters.trades import LegendEntry, legend
 

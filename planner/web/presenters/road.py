@@ -6,8 +6,8 @@ from datetime import date, datetime
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import Gettext, clock, miles, minutes
+from planner.dayplans.presenters.words import STATE_WORDS
 from planner.web.presenters.canvas import px
 from planner.web.presenters.day_scale import SHORT_DAYS, short_day
 from planner.web.presenters.skies.half_sky import HalfDay, Reach, chance_words, reach_of

@@ -6,8 +6,8 @@ from datetime import datetime
 from typing import Literal
 from zoneinfo import ZoneInfo
 
-from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import Gettext, clock
+from planner.dayplans.presenters.words import STATE_WORDS
 from planner.web.presenters.canvas import fit_words, px, words_width
 from planner.web.presenters.day_scale import DayColumn, DayScale, short_day
 from planner.web.presenters.long_section import LongSection

@@ -7,8 +7,8 @@ from datetime import date
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.dayplans.domain.gates.safety import SafetyGate
-from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import gettext_noop
+from planner.dayplans.presenters.words import STATE_WORDS
 from planner.plans.domain.assemble import bridged_links
 from planner.plans.domain.states import silence_of
 from planner.web.presenters.decisions.records import said_at, to_record

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from jobs.domain.facts import JobFacts, TaskFacts
-from planner.dayplans.presenters.day_plan import GATE_KINDS, GATE_WORDS
+from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS
 from planner.plans.domain.binding import BindingGate
 from planner.web.presenters.pools.reader import Reader
 

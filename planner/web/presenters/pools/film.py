@@ -8,7 +8,7 @@ from typing import Literal
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from planner.dayplans.domain.day import part_of_clock, part_of_day
-from planner.dayplans.presenters.day_plan import STATE_WORDS
+from planner.dayplans.presenters.words import STATE_WORDS
 from planner.web.presenters.long_section import Built, ground_m, sheet_of
 from planner.web.presenters.pools.frames import WORK_WIDTH, Cure, Easel, Picture, Work
 from planner.web.presenters.pools.half_days import half_days

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from jobs.domain.facts import JobFacts, TaskFacts
-from planner.dayplans.presenters.day_plan import STATE_WORDS
+from planner.dayplans.presenters.words import STATE_WORDS
 from planner.plans.domain.states import TaskState
 from planner.web.presenters.pools.binding_words import GateLine, binding_sentence, shut_lines
 from planner.web.presenters.pools.reader import Reader

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from crews.domain.facts import BookingFacts
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
-from planner.dayplans.presenters.day_plan import STATE_WORDS
 from planner.dayplans.presenters.measures import gettext_noop
+from planner.dayplans.presenters.words import STATE_WORDS
 from planner.plans.domain.states import TaskState
 from planner.web.presenters.decisions.bookings import book_by, free_until
 from planner.web.presenters.decisions.holds import ask_by

@@ -1,8 +1,8 @@
 """What work that waits is waiting for, in a few words."""
 
 from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
-from planner.dayplans.presenters.day_plan import GATE_KINDS
 from planner.dayplans.presenters.measures import gettext_noop
+from planner.dayplans.presenters.words import GATE_KINDS
 from planner.plans.domain.assemble import bridged_links
 from planner.web.presenters.pools.reader import Reader
 

@@ -1,0 +1,128 @@
+"""One task of a day as words and numbers; every time is already on the site's clock."""
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+
+from planner.dayplans.facts import CalledIn, Caution, DayPlanFacts, DayTask, Gate, StopLimit
+from planner.dayplans.presenters.measures import Gettext, clock, clock_on, measure, measure_beside, minutes
+from planner.dayplans.presenters.views import AdviceView, CalledInView, GateView, LimitView, Pair, SaidBy, TaskView
+from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS, STATE_WORDS
+
+# Said of sources in the data; on site it would only raise a question nobody there can answer.
+FROM_MEMORY = "(from memory)"
+
+
+def present_task(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> TaskView:
+    zone, on = facts.zone, facts.on
+    gates = tuple(_gate(gate, gettext) for gate in task.gates)
+    gates_open = sum(gate.state.lets_start for gate in task.gates)
+    return TaskView(
+        key=task.key,
+        title=task.title,
+        trade=task.trade,
+        trade_title=task.trade_title,
+        starts=clock(task.starts_at, zone, gettext),
+        ends=clock_on(task.ends_at, zone, on, gettext),
+        lasts=minutes(round((task.ends_at - task.starts_at) / timedelta(minutes=1))),
+        state=task.state,
+        state_word=gettext(STATE_WORDS[task.state]),
+        exposed=task.exposed,
+        safe=clock_on(task.safe_at, zone, on, gettext) if task.safe_at else "",
+        people=task.head_count,
+        joined_by=", ".join(task.joined_by),
+        quantities=tuple(Pair(label=one.label, value=measure(one.value, one.unit, gettext)) for one in task.quantities),
+        trucks=tuple(
+            Pair(label=clock_on(one.at, zone, on, gettext), value=measure(one.volume_m3, "m3", gettext))
+            for one in task.trucks
+        ),
+        gates=gates,
+        gates_open=gates_open,
+        all_open=gates_open == len(gates),
+        limits=tuple(_limit(limit, facts, gettext) for limit in task.limits),
+        gear=", ".join(task.gear),
+        called_in=tuple(_called_in(one, facts, gettext) for one in task.called_in),
+        cautions=said_by(task.cautions),
+        note=task.note,
+        advice=_advice(task, facts, gettext),
+    )
+
+
+def said_by(cautions: Iterable[Caution]) -> tuple[SaidBy, ...]:
+    """Cautions for the site. How we know a source is our affair, and stands with the data; who says it stays."""
+    return tuple(
+        SaidBy(sentence=one.sentence, source=" ".join(one.source.replace(FROM_MEMORY, "").split())) for one in cautions
+    )
+
+
+def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> AdviceView | None:
+    if task.advice is None:
+        return None
+    start = clock_on(task.starts_at, facts.zone, facts.on, gettext)
+    words = {
+        "prepare": gettext("Prepare for the weather before {start}").format(start=start)
+        if task.advice.preparing
+        else gettext("The weather comes near a limit: look at what would stop the work before you start"),
+        "move": gettext("The weather asks to move this. Call the office before anybody starts"),
+    }.get(task.advice.verdict, gettext("The sky is not known. Call the office before anybody starts"))
+    return AdviceView(
+        verdict=task.advice.verdict,
+        words=words,
+        measures=tuple(
+            Pair(
+                label=one.title,
+                value=minutes(round(one.hours * 60)) if one.hours else gettext("no time of its own"),
+            )
+            for one in task.advice.preparing
+        ),
+    )
+
+
+def _gate(gate: Gate, gettext: Gettext) -> GateView:
+    return GateView(
+        state=gate.state.value,
+        word=gettext(GATE_WORDS[gate.state]),
+        kind=gettext(GATE_KINDS[gate.kind]),
+        sentence=gate.sentence,
+    )
+
+
+def _limit(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext) -> LimitView:
+    if limit.forecast is None:
+        forecast = gettext("not known")
+    else:
+        forecast = measure_beside(limit.forecast, limit.limit, limit.unit, gettext)
+        if limit.worst_at is not None:
+            when = clock_on(limit.worst_at, facts.zone, facts.on, gettext)
+            forecast = gettext("{value} at {when}").format(value=forecast, when=when)
+    state, word = {
+        True: ("reached", gettext("reached")),
+        False: ("clear", gettext("not reached")),
+        None: ("unknown", gettext("not known: ask the office")),
+    }[limit.reached]
+    return LimitView(
+        state=state,
+        word=word,
+        words=limit.words,
+        limit="" if limit.limit is None else measure(limit.limit, limit.unit, gettext),
+        forecast=forecast,
+    )
+
+
+def _called_in(one: CalledIn, facts: DayPlanFacts, gettext: Gettext) -> CalledInView:
+    def shown(moment: datetime | None) -> str:
+        return clock_on(moment, facts.zone, facts.on, gettext) if moment else ""
+
+    return CalledInView(
+        who=one.who,
+        what=one.what,
+        at=shown(one.at),
+        phone=one.phone,
+        dial=dialled(one.phone),
+        state=one.state,
+        free_until=shown(one.free_until),
+    )
+
+
+def dialled(phone: str) -> str:
+    """The number a phone dials: digits and a leading plus."""
+    return "".join(sign for at, sign in enumerate(phone.strip()) if sign.isdigit() or (sign == "+" and at == 0))
