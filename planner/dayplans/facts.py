@@ -12,6 +12,8 @@ from zoneinfo import ZoneInfo
 
 UnitCode = Literal[
     "m",
+    "m_long",
+    "m_small",
     "m2",
     "m3",
     "m3_ordered",

@@ -7,6 +7,7 @@ from jobs.domain.exposure import Exposure
 from jobs.domain.facts import TaskFacts
 from jobs.domain.vocabulary import Vocabulary
 from planner.dayplans.facts import Caution
+from planner.dayplans.presenters.measures import worded
 
 SOURCE_KEY = re.compile(r"S-[A-Z0-9]+")
 EVERY_DAY = ("site_people",)
@@ -33,7 +34,7 @@ def cautions_by_key(keys: Iterable[str], vocabulary: Vocabulary) -> tuple[Cautio
     found = []
     for key in dict.fromkeys(keys):
         caution = vocabulary.cautions[key]
-        found.append(Caution(sentence=caution.sentence, source=source_words(caution.source, vocabulary)))
+        found.append(Caution(sentence=worded(caution.sentence), source=source_words(caution.source, vocabulary)))
     return tuple(found)
 
 

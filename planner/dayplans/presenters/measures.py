@@ -1,13 +1,19 @@
 """SI numbers, moments and spans as a crew in the United States reads them aloud."""
 
+import re
 from collections.abc import Callable
 from datetime import date, datetime
+from typing import cast, get_args
 from zoneinfo import ZoneInfo
 
 from jobs.domain import units
 from planner.dayplans.facts import UnitCode
 
 Gettext = Callable[[str], str]
+
+
+# A value in the data's sentences, with the unit it is stored in: {3.048 m}.
+VALUE = re.compile(r"\{(?P<value>-?[0-9.]+) (?P<unit>[a-z0-9_]+)\}")
 
 
 def gettext_noop(words: str) -> str:
@@ -18,6 +24,8 @@ def gettext_noop(words: str) -> str:
 # SI unit -> (conversion, unit in words, decimals).
 _SHOWN: dict[UnitCode, tuple[Callable[[float], float], str, int]] = {
     "m": (units.ft_from_m, gettext_noop("feet"), 1),
+    "m_long": (units.ft_from_m, gettext_noop("feet"), 0),
+    "m_small": (lambda metres: units.in_from_mm(1000 * metres), gettext_noop("inches"), 0),
     "m2": (units.ft2_from_m2, gettext_noop("square feet"), 0),
     "m3": (units.yd3_from_m3, gettext_noop("cubic yards"), 1),
     # Plants sell by the quarter yard: a decimal less would order too little.
@@ -102,6 +110,27 @@ def measure(value: float, unit: UnitCode, gettext: Gettext = str) -> str:
     if shown == "1":
         words = _ONE_OF.get(words, words)
     return f"{shown} {gettext(words)}" if words else shown
+
+
+def worded(sentence: str, gettext: Gettext = str) -> str:
+    """A sentence of the data with its SI values, written as ``{3.048 m}``, in the crew's units.
+
+    Raises
+    ------
+    KeyError
+        A unit nobody knows: that is a bug in the data.
+
+    >>> worded("Stay {3.048 m} away."), worded("Two people over {22.68 kg}.")
+    ('Stay 10 feet away.', 'Two people over 50 pounds.')
+    """
+
+    def shown(found: re.Match[str]) -> str:
+        unit = found["unit"]
+        if unit not in get_args(UnitCode):
+            raise KeyError(unit)
+        return measure(float(found["value"]), cast(UnitCode, unit), gettext)
+
+    return VALUE.sub(shown, sentence)
 
 
 def measure_beside(value: float, limit: float | None, unit: UnitCode, gettext: Gettext = str) -> str:

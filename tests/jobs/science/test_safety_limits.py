@@ -4,6 +4,7 @@ import pytest
 
 from jobs.methods.loader import load_vocabulary
 from jobs.science.heat import SUN_ADDS_C, heat_band
+from planner.dayplans.presenters.measures import worded
 from tests.jobs.science.worked_examples import celsius, rows_of
 
 A_LITTLE = 0.01
@@ -13,8 +14,9 @@ A_LITTLE = 0.01
 def test_published_limit(row: dict[str, str]) -> None:
     expected = float(row["expected"])
     if row["quantity"] == "caution":
-        sentence = load_vocabulary().cautions[row["key"]].sentence
-        said = f"({row['expected']} ft)" if row["unit"] == "ft" else f"{row['expected']} {row['unit']}"
+        sentence = worded(load_vocabulary().cautions[row["key"]].sentence)
+        unit = {"ft": "feet", "degF": "°F"}.get(row["unit"], row["unit"])
+        said = f" {row['expected']} {unit}"
         assert said in sentence, row["source"]
     elif row["quantity"] == "sun_adds":
         assert pytest.approx(expected) == SUN_ADDS_C * 1.8

@@ -7,6 +7,7 @@ from crews.domain.facts import GearFacts
 from jobs.domain.facts import GearSpanFacts, JobFacts
 from planner.dayplans.domain.day import Day, Piece, place_of
 from planner.dayplans.facts import Gate, GateState
+from planner.dayplans.presenters.measures import worded
 from planner.plans.domain.people import wants_daylight
 
 
@@ -56,7 +57,7 @@ def gear_titles(day: Day, piece: Piece) -> tuple[str, ...]:
         wanted[span.gear] = max(wanted.get(span.gear, 1), span.amount)
     known = day.vocabulary.gear
     return tuple(
-        (known[key].title if key in known else key) + (f" ({amount})" if amount > 1 else "")
+        (worded(known[key].title) if key in known else key) + (f" ({amount})" if amount > 1 else "")
         for key, amount in wanted.items()
     )
 

@@ -149,7 +149,7 @@ def test_gear_to_bring_is_named_with_its_number(amount: int) -> None:
     pool = job(BRACE, STRIP, gear_spans=(span("brace_set", BRACE, STRIP, amount),))
     facts = plan(world(pool), stay(BRACE, at(7), at(12), "forms"))
     brought = [name for name in only_task(facts).gear if name.startswith("Brace set")]
-    assert brought == ["Brace set, 40 m of wall" + (" (2)" if amount == 2 else "")]
+    assert brought == ["Brace set, 131 feet of wall" + (" (2)" if amount == 2 else "")]
     assert gates(facts, "gear") == [], "gear the branch does not count has no gate"
 
 
