@@ -3,6 +3,7 @@
 The bands are cautions; the employer's heat plan and local rules decide.
 """
 
+import math
 from typing import Literal
 
 import numpy as np
@@ -31,6 +32,7 @@ FROSTBITE_WIND_CHILL_C = -50 / 1.8
 LAST_DIGITS_F = 1e-9
 
 HeatBand = Literal["lower", "moderate", "high", "very_high"]
+ColdBand = Literal["none", "low", "moderate", "high", "very_high", "severe", "extreme"]
 HeatClass = Literal["none", "caution", "extreme_caution", "danger", "extreme_danger"]
 
 
@@ -209,3 +211,25 @@ def heat_class(heat_index_c: float) -> HeatClass:
         (80, "caution"),
     )
     return next((name for bound_f, name in classes if index_f >= bound_f), "none")
+
+
+def cold_band(wind_chill_c: float) -> ColdBand:
+    """Band of a wind chill on the table of wind chill hazards, which is printed in whole degrees Celsius.
+
+    From 0 degC low, -10 moderate (hypothermia after long), -28 high (skin freezes in 10 to 30 minutes), -40 very high
+    (5 to 10), -48 severe (2 to 5), -55 extreme (under 2). A half degree counts with the colder. The US chart has its
+    30 minutes from -18 degF on, the same -28 degC. Source: msc_wind_chill, nws_wind_chill.
+
+    >>> cold_band((-18 - 32) / 1.8), cold_band((-16 - 32) / 1.8)
+    ('high', 'moderate')
+    """
+    printed_c = math.ceil(wind_chill_c - 0.5)
+    bands: tuple[tuple[int, ColdBand], ...] = (
+        (-55, "extreme"),
+        (-48, "severe"),
+        (-40, "very_high"),
+        (-28, "high"),
+        (-10, "moderate"),
+        (0, "low"),
+    )
+    return next((name for bound_c, name in bands if printed_c <= bound_c), "none")

@@ -140,6 +140,9 @@ WATER_AND_GROUND: dict[str, Source] = {
 WEATHER: dict[str, Source] = {
     "nws_heat_index": _seen("Rothfusz, NWS", 1990, "SR 90-23 The heat index equation", "regression and adjustments"),
     "nws_wind_chill": _seen("NWS", 2001, "Wind chill temperature index", "equation and table"),
+    "msc_wind_chill": _seen(
+        "Meteorological Service of Canada", None, "Wind chill hazards", "table: risk and minutes to frostbite"
+    ),
     "ams_rain": _seen("American Meteorological Society", None, "Glossary: rain", "light, moderate, heavy"),
     "ams_pop": _seen("American Meteorological Society", None, "Glossary: probability of precipitation", "definition"),
     "alduchov_1996": _recalled(

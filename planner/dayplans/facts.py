@@ -217,6 +217,16 @@ class HeatBand:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ColdBand:
+    """The day's lowest wind chill with the band it falls in and what people do then."""
+
+    band: str
+    wind_chill_c: float
+    at: datetime
+    caution: Caution
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StandBy:
     """Work to turn to if rain takes the first choice."""
 
@@ -267,6 +277,7 @@ class DayPlanFacts:
     sunrise_at: datetime | None = None
     sunset_at: datetime | None = None
     heat: HeatBand | None = None
+    cold: ColdBand | None = None
     stand_by: tuple[StandBy, ...] = ()
     changed: tuple[str, ...] = ()
     told_plan_number: int | None = None

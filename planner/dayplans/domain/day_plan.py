@@ -8,7 +8,8 @@ from planner.dayplans.domain.cautions import EVERY_DAY, cautions_by_key
 from planner.dayplans.domain.changes import changed_since
 from planner.dayplans.domain.coming import coming_days, next_days
 from planner.dayplans.domain.day import Day, Piece, PlanHead, day_of, pieces_on
-from planner.dayplans.domain.sky import forecast_of, heat_of, sky_hours
+from planner.dayplans.domain.felt import cold_of, heat_of
+from planner.dayplans.domain.sky import forecast_of, sky_hours
 from planner.dayplans.domain.stand_by import stand_by_of
 from planner.dayplans.domain.stops import stops_of
 from planner.dayplans.facts import DayPlanFacts
@@ -81,6 +82,7 @@ def day_plan_facts(
         sunrise_at=light.sunrise_at if light is not None else None,
         sunset_at=light.sunset_at if light is not None else None,
         heat=heat_of(day, site),
+        cold=cold_of(day, site),
         stand_by=stand_by_of(day),
         changed=changed_since(day, told_stays, days[-1]),
         told_plan_number=plan.told_number,

@@ -1,23 +1,11 @@
-"""The day's sky over a site by the hour, where it comes from and how old it is, and the heat on people."""
+"""The day's sky over a site by the hour, where it comes from and how old it is."""
 
 from datetime import datetime, time, timedelta
 
 from crews.domain.working_time import local_moment
-from jobs.domain.errors import OutsideValidRange
 from jobs.domain.facts import SiteFacts
-from jobs.science.heat import (
-    HEAT_INDEX_MAX_C,
-    HEAT_INDEX_MAX_TEMP_C,
-    HEAT_INDEX_MIN_TEMP_C,
-    SUN_ADDS_C,
-    heat_band,
-    heat_class,
-    heat_index_c,
-)
-from jobs.science.psychrometrics import DEW_ROUNDING_C, TEMP_MIN_C, humidity_percent
-from planner.dayplans.domain.cautions import source_words
 from planner.dayplans.domain.day import Day
-from planner.dayplans.facts import Caution, Forecast, HeatBand, SkyHour
+from planner.dayplans.facts import Forecast, SkyHour
 from planner.forecast.domain.chance import WIDENING
 from planner.forecast.domain.series import HourlySeries
 
@@ -31,17 +19,16 @@ SOURCES = {
     "open_meteo": "Open-Meteo.com (CC BY 4.0), made hourly by us",
     "replay": "recorded weather, played back as a forecast",
 }
-BANDS = {"lower": "lower", "moderate": "moderate", "high": "high", "very_high": "very high"}
 
 
 def sky_hours(day: Day, site: SiteFacts | None) -> tuple[SkyHour, ...]:
     """The forecast from 5:00 to 21:00 local time; empty where nothing of it is known."""
-    series = _series(day, site)
+    series = series_over(day, site)
     if series is None or site is None:
         return ()
     light = day.daylight(site)
     hours = []
-    for starts_at in _moments(day):
+    for starts_at in moments_of(day):
         values = {name: series.value(name, starts_at) for name in SHOWN}
         middle = starts_at + HALF_HOUR
         night = light is not None and not light.sunrise_at <= middle < light.sunset_at
@@ -50,33 +37,9 @@ def sky_hours(day: Day, site: SiteFacts | None) -> tuple[SkyHour, ...]:
     return tuple(hours) if known else ()
 
 
-def heat_of(day: Day, site: SiteFacts | None) -> HeatBand | None:
-    """The day's highest heat index in shade; ``None`` in cool weather, or where no hour is known."""
-    series = _series(day, site)
-    if series is None:
-        return None
-    known = [(index, at) for at in _moments(day) if (index := _index_c(series, at)) is not None]
-    if not known:
-        return None
-    index_c, at = max(known, key=lambda one: one[0])
-    if heat_class(index_c) == "none":
-        return None
-    caution = day.vocabulary.cautions["heat"]
-    sun_f = round(SUN_ADDS_C * 1.8)
-    return HeatBand(
-        band=BANDS[heat_band(index_c)],
-        heat_index_c=index_c,
-        at=at,
-        caution=Caution(
-            sentence=f"Full sun can add up to {sun_f} °F. {caution.sentence}",
-            source=source_words(caution.source, day.vocabulary),
-        ),
-    )
-
-
 def forecast_of(day: Day, site: SiteFacts | None) -> Forecast:
     """Source, issue time and age of the forecast of a site; where there is none, that is said."""
-    series = _series(day, site)
+    series = series_over(day, site)
     if series is None or site is None:
         return Forecast(source="no forecast", issued_at=None, age="age not known", stale=True)
     return Forecast(
@@ -105,23 +68,12 @@ def age_words(issued_at: datetime, now: datetime) -> str:
     return "just issued"
 
 
-def _series(day: Day, site: SiteFacts | None) -> HourlySeries | None:
+def series_over(day: Day, site: SiteFacts | None) -> HourlySeries | None:
+    """The forecast of a site, if there is one."""
     sky = day.world.skies.get(site.id) if site is not None else None
     return sky.series if sky is not None else None
 
 
-def _moments(day: Day) -> list[datetime]:
+def moments_of(day: Day) -> list[datetime]:
+    """The hours of the day people may work in."""
     return [local_moment(day.world.branch.zone, day.on, time(hour)) for hour in range(FROM_HOUR, UNTIL_HOUR)]
-
-
-def _index_c(series: HourlySeries, at: datetime) -> float | None:
-    air_c, dew_c = series.value("air_temp_c", at), series.value("dew_point_c", at)
-    if air_c is None or dew_c is None or not HEAT_INDEX_MIN_TEMP_C <= air_c <= HEAT_INDEX_MAX_TEMP_C:
-        return None
-    if not TEMP_MIN_C <= dew_c <= air_c + DEW_ROUNDING_C:
-        return None
-    try:
-        return heat_index_c(air_c, humidity_percent(air_c, dew_c))
-    except OutsideValidRange:
-        # The inputs are in range, so the result is past the published chart: at least its end.
-        return HEAT_INDEX_MAX_C

@@ -1,12 +1,12 @@
 """A day plan's facts as the words and numbers a page shows; every time is already on the site's clock."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
-from planner.dayplans.facts import DayPlanFacts, Stop
+from planner.dayplans.facts import Caution, DayPlanFacts, Stop
 from planner.dayplans.presenters.hours import present_hour
 from planner.dayplans.presenters.measures import Gettext, clock, clock_on, day, measure, miles, minutes
 from planner.dayplans.presenters.tasks import dialled, present_task, said_by
-from planner.dayplans.presenters.views import DayPlanPage, HeatView, Pair, StandByView, StopView
+from planner.dayplans.presenters.views import DayPlanPage, FeltView, Pair, StandByView, StopView
 
 
 def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage:
@@ -36,6 +36,7 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         last_leave=clock(facts.stops[-1].leave_at, zone, gettext) if facts.stops else "",
         sky=tuple(present_hour(one, zone, gettext) for one in facts.sky),
         heat=_heat(facts, gettext),
+        cold=_cold(facts, gettext),
         stand_by=tuple(
             StandByView(title=one.title, site=one.site, why=one.why, lasts=minutes(one.minutes) if one.minutes else "")
             for one in facts.stand_by
@@ -74,13 +75,27 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, gettext: Gettext) -> StopVie
     )
 
 
-def _heat(facts: DayPlanFacts, gettext: Gettext) -> HeatView | None:
-    if facts.heat is None:
+def _heat(facts: DayPlanFacts, gettext: Gettext) -> FeltView | None:
+    heat = facts.heat
+    if heat is None:
         return None
-    return HeatView(
-        band=facts.heat.band,
-        index=measure(facts.heat.heat_index_c, "degc", gettext),
-        at=clock(facts.heat.at, facts.zone, gettext),
-        sentence=f"{facts.heat.caution.sentence} {facts.deferring}",
-        source=facts.heat.caution.source,
+    said = gettext("Heat index up to {index} at {at}: {band}.")
+    return _felt(said, heat.heat_index_c, heat.at, heat.band, heat.caution, facts, gettext)
+
+
+def _cold(facts: DayPlanFacts, gettext: Gettext) -> FeltView | None:
+    cold = facts.cold
+    if cold is None:
+        return None
+    said = gettext("Wind chill down to {index} at {at}: {band}.")
+    return _felt(said, cold.wind_chill_c, cold.at, cold.band, cold.caution, facts, gettext)
+
+
+def _felt(
+    said: str, felt_c: float, at: datetime, band: str, caution: Caution, facts: DayPlanFacts, gettext: Gettext
+) -> FeltView:
+    return FeltView(
+        words=said.format(index=measure(felt_c, "degc", gettext), at=clock(at, facts.zone, gettext), band=band),
+        sentence=f"{caution.sentence} {facts.deferring}",
+        source=caution.source,
     )

@@ -195,17 +195,9 @@ def _sky(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
     for row in (heads, *rows):
         cells = (cell.rjust(width) for cell, width in zip(row[:-1], widths[:-1], strict=True))
         yield ("  " + "  ".join((*cells, row[-1])))[:WIDTH].rstrip()
-    if plan.heat is not None:
-        yield from _wrap(
-            gettext("Heat index up to {index} at {at}: {band}. {sentence} ({source})").format(
-                index=plan.heat.index,
-                at=plan.heat.at,
-                band=plan.heat.band,
-                sentence=plan.heat.sentence,
-                source=plan.heat.source,
-            ),
-            2,
-        )
+    for felt in (plan.heat, plan.cold):
+        if felt is not None:
+            yield from _wrap(f"{felt.words} {felt.sentence} ({felt.source})", 2)
 
 
 def _coming(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:

@@ -110,10 +110,10 @@ class StandByView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HeatView:
-    band: str
-    index: str
-    at: str
+class FeltView:
+    """What the air does to people: ``words`` are index, hour and band."""
+
+    words: str
     sentence: str
     source: str
 
@@ -143,7 +143,8 @@ class DayPlanPage:
     first_start: str
     last_leave: str
     sky: tuple[SkyRow, ...]
-    heat: HeatView | None
+    heat: FeltView | None
+    cold: FeltView | None
     stand_by: tuple[StandByView, ...]
     changed: tuple[str, ...]
     told_plan_number: int | None

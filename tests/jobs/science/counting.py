@@ -33,7 +33,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "water chemistry": ("water/doses", "water/ph_doses", "water/saturation_factors", "water/saturation_index"),
     "quantities of concrete": ("slabs", "orders"),
     "safety": ("safety_limits",),
-    "heat, cold and moist air": ("heat_index", "wind_chill", "vapour_pressure"),
+    "heat, cold and moist air": ("heat_index", "wind_chill", "wind_chill_hazards", "vapour_pressure"),
     "drying, pumping out and uplift": ("water/drying",),
 }
 LEAST_A_SECTION, LEAST_PUBLISHED = 5, 150
@@ -44,6 +44,7 @@ PRACTICE_WORDS = re.compile(r"common practice|rule of thumb|\bin the trade\b|\bt
 PUBLISHED_WORDS = (
     "published ",
     "us national weather service",
+    "meteorological service of canada",
     "us occupational safety and health administration",
     "us department of defense",
     "washington state university",

@@ -11,6 +11,7 @@ from jobs.science.heat import (
     FROSTBITE_WIND_CHILL_C,
     M_S_PER_MPH,
     apparent_temp_c,
+    cold_band,
     heat_band,
     heat_class,
     heat_index_c,
@@ -153,6 +154,15 @@ def test_chart_classes_at_their_boundaries() -> None:
     """National Weather Service chart classes from 80, 90, 103 and 125 degF (from memory)."""
     classes = [heat_class(celsius(index)) for index in (79.9, 80, 90, 102.9, 103, 124.9, 125)]
     assert classes == ["none", "caution", "extreme_caution", "extreme_caution", "danger", "danger", "extreme_danger"]
+
+
+@pytest.mark.parametrize("row", rows_of("wind_chill_hazards"), ids=lambda row: row["wind_chill_degc"])
+def test_wind_chill_hazards(row: dict[str, str]) -> None:
+    assert cold_band(float(row["wind_chill_degc"])) == row["expected"]
+
+
+def test_thawing_air_has_no_cold_band_and_the_us_frostbite_limit_begins_the_high_one() -> None:
+    assert (cold_band(0.6), cold_band(FROSTBITE_WIND_CHILL_C), cold_band(-27.4)) == ("none", "high", "moderate")
 
 
 def test_frostbite_limit_is_the_charts() -> None:

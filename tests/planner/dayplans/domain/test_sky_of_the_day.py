@@ -6,9 +6,12 @@ from datetime import timedelta
 import pytest
 
 from planner.dayplans.domain.sky import age_words
+from planner.dayplans.presenters.day_plan import present_day_plan
+from planner.dayplans.presenters.text import day_plan_text
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.outside.providers import PROVIDERS, Provider
 from planner.forecast.domain.site_sky import SiteSky
+from tests.jobs.science.worked_examples import rows_of
 from tests.planner.dayplans.domain.worlds import AS_OF, at, job, plan, series, sky, stay, task, world
 
 POUR = task("pour_floor", 1)
@@ -110,6 +113,53 @@ def test_the_heat_band_follows_the_published_chart() -> None:
 
 def test_a_mild_day_has_no_heat_band() -> None:
     assert facts(sky()).heat is None
+
+
+@pytest.mark.parametrize("row", rows_of("wind_chill"), ids=lambda row: f"{row['air_temp_degf']}F-{row['wind_mph']}mph")
+def test_the_wind_chill_of_the_day_is_the_charts(row: dict[str, str]) -> None:
+    """One hour of each cell of the weather service's chart, in a day that is calm and mild otherwise."""
+    air_c, wind_m_s = (float(row["air_temp_degf"]) - 32) / 1.8, float(row["wind_mph"]) * 0.44704
+    cold = series(spells={"air_temp_c": (at(9), at(10), air_c), "wind_m_s": (at(9), at(10), wind_m_s)})
+    found = facts(sky(cold)).cold
+    if float(row["expected_degf"]) >= 33:
+        assert found is None
+        return
+    assert found.at == at(9)
+    said = float(present_day_plan(facts(sky(cold))).cold.words.removeprefix("Wind chill down to ").partition(" ")[0])
+    assert said == pytest.approx(float(row["expected_degf"]), abs=1.0)
+
+
+@pytest.mark.parametrize(
+    ("air_f", "wind_mph", "band"),
+    [
+        (30, 5, "low"),
+        (20, 5, "moderate"),
+        (0, 5, "moderate"),
+        (0, 15, "high"),
+        (-15, 30, "very high"),
+        (-20, 40, "severe"),
+    ],
+)
+def test_the_cold_band_is_said_with_its_caution(air_f: int, wind_mph: int, band: str) -> None:
+    """Chart cells 25, 13, -11, -19, -46 and -57 °F on the Canadian table of wind chill hazards."""
+    cold = sky(series({"air_temp_c": (air_f - 32) / 1.8, "wind_m_s": wind_mph * 0.44704}))
+    found = facts(cold).cold
+    assert found.band.startswith(band)
+    assert "from a wind chill of -18 °F cover all skin" in found.caution.sentence
+    assert found.caution.source.startswith("US and Canadian weather services")
+    assert "Wind chill down to" in day_plan_text(facts(cold))
+
+
+@pytest.mark.parametrize("values", [{}, {"air_temp_c": -5.0, "wind_m_s": None}, {"air_temp_c": 4.0, "wind_m_s": 2.0}])
+def test_no_cold_band_where_nothing_freezes_or_the_wind_is_not_known(values: dict[str, float | None]) -> None:
+    assert facts(sky(series(values))).cold is None
+
+
+def test_calm_cold_and_a_storm_past_the_chart_are_still_told() -> None:
+    calm = facts(sky(series({"air_temp_c": -12.0, "wind_m_s": 0.5}))).cold
+    assert (calm.band.partition(",")[0], calm.wind_chill_c) == ("moderate", -12.0)
+    storm = facts(sky(series({"air_temp_c": -12.0, "wind_m_s": 35.0}))).cold
+    assert storm.band.startswith("high")
 
 
 def test_heat_past_the_chart_counts_as_its_end() -> None:
