@@ -7,6 +7,7 @@ from datetime import datetime
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.world import Stay
 from planner.solver.check import check, cost_of
+from planner.solver.problem import Told
 from planner.solver.result import Assignment
 
 
@@ -66,7 +67,7 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
                 to_crews=one.crews,
                 reason=_reason(assembled, one, stay, broken),
                 dollars=_move_dollars(assembled, one, stay) if one.task in told else 0,
-                told=one.task in told,
+                told=one.task in told and _knew(told[one.task], one),
             )
         )
     complete = bool(kept) and len(kept) == len(ids)
@@ -76,6 +77,11 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
         dollars_after=cost_of(problem, after).total,
         broken_before=tuple(breach.says for breach in breaches),
     )
+
+
+def _knew(told: Told, now: Assignment) -> bool:
+    """Whether people were told; what is only booked has a price and no crew."""
+    return bool(told.crews) or not now.crews
 
 
 def kept_assignments(assembled: Assembled, stays: Sequence[Stay]) -> dict[str, Assignment]:

@@ -1,8 +1,9 @@
 """Who could do a task, what is fixed already, and what people were told."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from crews.domain.daylight import daylight_on
 from crews.domain.facts import BookingFacts, CrewFacts, CrewsFacts
@@ -11,7 +12,7 @@ from crews.domain.working_time import WorkCalendar, local_moment
 from jobs.domain.derive import stretched_minutes
 from jobs.domain.facts import JobFacts, SiteFacts, TaskFacts
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
-from planner.plans.domain.world import World
+from planner.plans.domain.world import Stay, World
 from planner.solver.problem import Calendar, CrewOption, Need, Pin, Span, Told
 
 CENTS_PER_KM = 60
@@ -121,6 +122,11 @@ def needs_of(world: World, task: TaskFacts, short: ShortDays) -> tuple[Need, ...
 def _minutes(task: TaskFacts, people: int) -> int | None:
     listed = task.remaining_minutes if task.remaining_minutes is not None else task.work_minutes
     return stretched_minutes(listed, listed_crew=task.crew_size, present=people, minimum=task.crew_min, cap=PACE_CAP)
+
+
+def minutes_with(task: TaskFacts, crews: Sequence[CrewFacts]) -> int | None:
+    """Minutes crews would take together [min]; ``None`` where they are too few people."""
+    return _minutes(task, sum(crew.size for crew in crews)) if task.kind == "work" else None
 
 
 def _drive_dollars(world: World, crew: CrewFacts, task: TaskFacts) -> int:
@@ -242,16 +248,29 @@ def _arrives_at(begins_at: datetime, left: int, calendar: WorkCalendar) -> datet
 
 
 def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told, ...]:
-    """What people were told for the coming days, with the price of telling them otherwise."""
+    """What people were told for the coming days, with the price of telling them otherwise.
+
+    Beyond those days nobody was told, but what is booked for the planned day still costs its call and fee to move.
+    """
     until = world.as_of + TOLD_DAYS * DAY
     fees = {supplier.id: supplier.fee_dollars for supplier in world.crews.suppliers}
     free = {supplier.id: supplier.free_cancel_hours for supplier in world.crews.suppliers}
     here = {crew.key for crew in world.crews.crews}
     told = []
     for stay in world.told:
-        if stay.task not in keys or not world.as_of <= stay.start_at < until:
+        if stay.task not in keys or stay.start_at < world.as_of:
             continue
-        booked = [booking for booking in world.crews.bookings if booking.task == stay.task and booking.state in MOVABLE]
+        near = stay.start_at < until
+        booked = [
+            booking
+            for booking in world.crews.bookings
+            if booking.task == stay.task and booking.state in MOVABLE and (near or _is_for(world, booking, stay))
+        ]
+        if not near and not booked:
+            continue
+        # A crew that has left cannot be told again, nor be sent.
+        crews = tuple(crew for crew in stay.crews if crew in here) if near else ()
+        asks = near and bool(stay.crews)
         lost = sum(
             fees[booking.supplier]
             for booking in booked
@@ -261,15 +280,20 @@ def told_of(world: World, line: Timeline, keys: Mapping[int, str]) -> tuple[Told
             Told(
                 task=keys[stay.task],
                 start=line.minute_down(stay.start_at),
-                # A crew that has left cannot be told again, nor be sent.
-                crews=tuple(crew for crew in stay.crews if crew in here),
-                move_dollars=(MOVE_DOLLARS if stay.crews else 0) + REBOOK_DOLLARS * len(booked) + lost,
-                day_dollars=MOVE_DAY_DOLLARS if stay.crews else 0,
-                crew_dollars=CREW_DOLLARS if stay.crews else 0,
+                crews=crews,
+                move_dollars=(MOVE_DOLLARS if asks else 0) + REBOOK_DOLLARS * len(booked) + lost,
+                day_dollars=MOVE_DAY_DOLLARS if asks else 0,
+                crew_dollars=CREW_DOLLARS if asks else 0,
             )
         )
     spoken_for = {one.task for one in told}
     return (*told, *(one for one in _booked(world, line, keys) if one.task not in spoken_for))
+
+
+def _is_for(world: World, booking: BookingFacts, stay: Stay) -> bool:
+    """Whether a booking is for a day of the stay."""
+    zone = ZoneInfo(world.branch.zone)
+    return stay.start_at.astimezone(zone).date() <= booking.on <= stay.end_at.astimezone(zone).date()
 
 
 def _booked(world: World, line: Timeline, keys: Mapping[int, str]) -> Iterator[Told]:

@@ -49,3 +49,14 @@ def test_the_sky_decides_about_slots_for_work_and_what_was_there_moves_no_more(
 def test_what_people_were_told_counts_once() -> None:
     planned = replace(booked(LOOK, "inspection", WEEK_ON), told=(stay(LOOK, at(7, day=23), at(11, day=23)),))
     assert len(told(planned)) == 1
+
+
+def test_far_ahead_a_booked_slot_of_the_plan_costs_its_call_and_the_same_work_unbooked_nothing() -> None:
+    """Fifteen days ahead no crew was told; the ready-mix plant was."""
+    far = date(2026, 6, 30)
+    planned = booked(POUR, "ready_mix", far)
+    in_force = (stay(POUR, at(7, day=30), at(11, day=30), "north"),)
+    (one,) = told(replace(planned, told=in_force))
+    assert (one.move_dollars, one.day_dollars, one.crew_dollars, one.crews) == (REBOOK_DOLLARS, 0, 0, ())
+    assert told(replace(booked(POUR, "ready_mix", far + timedelta(days=2)), told=in_force)) == ()
+    assert told(replace(world(job(LOOK, POUR), skies=planned.skies), told=in_force)) == ()
