@@ -14,7 +14,7 @@ from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import WHOLE_DAY_GEAR, bridged_links
 from planner.plans.domain.gates import DELIVERIES
 from planner.plans.domain.waits import Calendars, Waits
-from planner.plans.domain.weather import stay_end
+from planner.plans.domain.weather import end_with
 from planner.plans.domain.world import Judges, Stay, World
 
 GateKind = Literal["now", "agreed", "link", "hold", "booking", "notice", "visits", "crew", "gear", "sky", "plan"]
@@ -266,13 +266,11 @@ class Gatekeeper:
         exposure = self._world.exposures[task.exposure]
         if not exposure.exposed:
             return None
-        calendar = self._world.crews.branch_calendar
         judge = self._judges.at(task.site.id)
-        minutes = task.remaining_minutes or task.work_minutes
         first: StartJudgement | None = None
         opens_at = stay.start_at
         for start_at in self._looks(task, stay, free_at):
-            end_at = stay_end(task, minutes, start_at, calendar)
+            end_at = end_with(self._world, task, start_at, stay.crews)
             found = judge.start(
                 exposure, start_at=start_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture
             )

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import Assembled
-from planner.plans.domain.weather import stay_end
+from planner.plans.domain.weather import end_with
 from planner.plans.domain.world import Judges, World
 from planner.solver.check import check
 from planner.solver.parameters import GreedyOnly
@@ -109,7 +109,7 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
             assembled,
             task,
             start_at,
-            stay_end(facts, facts.work_minutes, start_at, world.crews.branch_calendar),
+            end_with(world, facts, start_at, planned.crews),
         )
         if worst is None or (then.forbidden, then.dollars) > (worst.forbidden, worst.dollars_then):
             worst = Waited(

@@ -10,6 +10,7 @@ from jobs.domain.facts import TaskFacts
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.outside.events import forbidding
+from planner.plans.domain.people import minutes_with
 from planner.plans.domain.timeline import Timeline
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import Span, StartWeather
@@ -23,6 +24,28 @@ def stay_end(task: TaskFacts, minutes: int, start_at: datetime, calendar: WorkCa
     if task.splits_nights or task.run == "attended":
         return calendar.add_working(start_at, minutes)
     return start_at + timedelta(minutes=minutes)
+
+
+def ways_of(world: World, task: TaskFacts) -> tuple[tuple[WorkCalendar, int], ...]:
+    """The different days and minutes [min] of the crews that could do a task each by itself; without any the branch's.
+
+    Which crew comes is the solver's to choose: the weather of a start must hold for each.
+    """
+    found: dict[object, tuple[WorkCalendar, int]] = {}
+    for crew in world.crews.crews:
+        minutes = minutes_with(task, (crew,)) if task.trade in crew.trades else None
+        if minutes is not None:
+            days = crew.calendar
+            found.setdefault((days.week, days.holidays, days.days_off, days.changed_hours, minutes), (days, minutes))
+    return tuple(found.values()) or ((world.crews.branch_calendar, task.remaining_minutes or task.work_minutes),)
+
+
+def end_with(world: World, task: TaskFacts, start_at: datetime, crews: Sequence[str]) -> datetime:
+    """End of a stay with these crews (keys), by their head count and the first one's days; without, by the branch's."""
+    with_them = [crew for crew in world.crews.crews if crew.key in crews]
+    minutes = minutes_with(task, with_them) if with_them else None
+    calendar = with_them[0].calendar if with_them else world.crews.branch_calendar
+    return stay_end(task, minutes or task.remaining_minutes or task.work_minutes, start_at, calendar)
 
 
 def weather_of_starts(
@@ -42,13 +65,14 @@ def weather_of_starts(
         return ()
     sky = world.skies.get(task.site.id)
     forecast_until = line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
-    minutes = task.remaining_minutes or task.work_minutes
     pieces: list[tuple[int, int]] = []
     for span in spans:
         step = NEAR_MINUTES if span.start < forecast_until else FAR_MINUTES
         pieces += [(at, min(at + step, span.end)) for at in range(span.start, span.end, step)]
+    ways = ways_of(world, task)
     starts = [
-        (line.at(start), stay_end(task, minutes, line.at(start), world.crews.branch_calendar)) for start, _ in pieces
+        (line.at(start), max(stay_end(task, minutes, line.at(start), calendar) for calendar, minutes in ways))
+        for start, _ in pieces
     ]
     found = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil, admixture=task.admixture)
     alerts = sky.alerts if sky is not None else ()

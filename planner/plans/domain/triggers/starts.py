@@ -13,7 +13,7 @@ from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.changes import kept_assignments
 from planner.plans.domain.timeline import DAY
 from planner.plans.domain.triggers.hysteresis import LEAST_DOLLARS, Reading, gain_of
-from planner.plans.domain.weather import stay_end
+from planner.plans.domain.weather import end_with
 from planner.plans.domain.world import Judges, Stay, World
 from planner.solver.check import check
 from planner.solver.result import Assignment
@@ -141,10 +141,9 @@ def _best_gain(
         return 0, None
     exposure, stay = world.exposures[task.exposure], stays[task.id]
     calendar = _calendar_of(world, stay)
-    minutes = task.remaining_minutes or task.work_minutes
     offers = []
     for start_at in _earlier(world, job, task, stays, calendar):
-        end_at = stay_end(task, minutes, start_at, calendar)
+        end_at = end_with(world, task, start_at, stay.crews)
         then = judged(world, judges, task, start_at, end_at)
         if then.forbidden or then.known_share < KNOWN_SHARE:
             continue
