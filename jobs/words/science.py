@@ -69,6 +69,42 @@ WORDS: dict[str, tuple[str, str]] = {
         "The pool is wider than it is long.",
         "Give the longer side as its length.",
     ),
+    "calculator.leg_outside": (
+        "The leg begins {at} along the main part and is {width} wide, but that part is only {length} long.",
+        "Let the leg begin nearer the shallow end, or make it narrower.",
+    ),
+    "calculator.kidney_too_short": (
+        "Two lobes do not fit into {length}: their radii alone take {least}.",
+        "Enter a greater length or narrower lobes.",
+    ),
+    "calculator.kidney_waist": (
+        "A waist drawn in by {waist} makes no kidney.",
+        "Read from the drawing how far the waist is drawn in, or measure the pool at stations.",
+    ),
+    "calculator.stations_out_of_order": (
+        "Station {number} lies at {at}, before the one ahead of it at {before}.",
+        "Give the stations in order from the shallow end.",
+    ),
+    "calculator.step_changes_width": (
+        "Two stations at {at} make a step in the floor, but their widths differ or their sides slope.",
+        "Give both the same upright sides, or set them a little apart.",
+    ),
+    "calculator.station_floor": (
+        "At the station {at} along, the floor is {floor} wide but the water line only {width}.",
+        "Enter a floor no wider than the water line, or leave it out where the sides are upright.",
+    ),
+    "calculator.no_water": (
+        "These stations enclose no water.",
+        "Enter widths above 0, and a first and a last station at least a foot apart.",
+    ),
+    "calculator.ledge_too_deep": (
+        "There is {over} of water over the ledge, but the shallow floor it stands on is only {shallow} deep.",
+        "Enter less water over the ledge.",
+    ),
+    "calculator.built_too_large": (
+        "Ledges and stairs take {taken} ft², but the pool has only {room} ft² there.",
+        "Make them smaller, or check the sizes.",
+    ),
     "calculator.level_above_coping": (
         "The water level is {level}, but the coping is {coping} above the deepest floor.",
         "Enter a level between 0 and {coping}.",
@@ -93,9 +129,25 @@ WORDS: dict[str, tuple[str, str]] = {
         "At this flow the pool is not full after {days} days: sun and wind take {lost} of the {flow} that come in.",
         "Add a hose or a tanker.",
     ),
+    "calculator.plaster_runs_through": (
+        "The water would run {hours} h a day, but a fill on plaster must not stop.",
+        "Enter 24 h, or choose a liner.",
+    ),
+    "calculator.read_too_late": (
+        "The level was read after {hours} h, but the pool was planned to be full within {planned} h.",
+        "Enter the hours from the start of the fill, or start a new fill from the level that was read.",
+    ),
     "calculator.needs_too": (
         "{label} is missing: {why}.",
         "Enter it, for example {sample}.",
+    ),
+    "calculator.row_numbers": (
+        "{label}, row {number}: '{row}' has {given} numbers where {wanted} are asked: {columns}.",
+        "Put commas between the numbers and each row on a line, or semicolons between rows: {sample}.",
+    ),
+    "calculator.row_count": (
+        "{label}: {given} rows are given, outside {least} to {most}.",
+        "Give each row on a line, or put semicolons between rows: {sample}.",
     ),
     "calculator.no_measure": (
         "Nothing is listed against {trouble} for this work: {work}.",

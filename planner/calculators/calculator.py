@@ -1,13 +1,14 @@
 """A calculator: what it asks, what it computes, and how its refusals are put in the words of who asked."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 
 from jobs.domain.errors import CannotDo, OutsideValidRange
 from jobs.science.sources import COMMON_PRACTICE, SOURCES
 from planner.calculators.answering.answer import Answer
 from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.inputs import Ask, Choose, Input, Values, bounds_shown, read_choice, read_number
+from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input, Values, bounds_shown
+from planner.calculators.asking.reading import read_choice, read_number, read_rows
 from planner.calculators.asking.units import SHOWN, Unit
 
 UNIT_ENDING = "_unit"
@@ -19,6 +20,39 @@ class Reading:
 
     values: Values
     problems: tuple[CannotDo, ...]
+
+
+@dataclass(slots=True)
+class Collected:
+    """What was read so far."""
+
+    numbers: dict[str, float] = field(default_factory=dict)
+    units: dict[str, Unit] = field(default_factory=dict)
+    choices: dict[str, str] = field(default_factory=dict)
+    rows: dict[str, tuple[tuple[float, ...], ...]] = field(default_factory=dict)
+    unused: list[str] = field(default_factory=list)
+
+    def take(self, one: Input, typed: str, unit: str) -> None:
+        """Read one input; raises ``CannotDo`` where it is wrong or missing."""
+        if isinstance(one, Choose):
+            self.choices[one.name] = read_choice(one, typed)
+        elif not typed:
+            if not one.optional:
+                raise CannotDo("calculator.missing", field=one.name, label=one.label, sample=one.sample)
+        elif isinstance(one, AskRows):
+            self.rows[one.name] = read_rows(one, typed)
+        else:
+            self.numbers[one.name], self.units[one.name] = read_number(one, typed, unit)
+
+    def read(self) -> Values:
+        """All of it."""
+        return Values(
+            numbers=self.numbers,
+            units=self.units,
+            choices=self.choices,
+            rows=self.rows,
+            unused=tuple(self.unused),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,27 +99,24 @@ class Calculator:
 
     def read(self, given: Mapping[str, str]) -> Reading:
         """Read what was typed; blank is the same as not given."""
-        numbers: dict[str, float] = {}
-        units: dict[str, Unit] = {}
-        choices: dict[str, str] = {}
-        problems: list[CannotDo] = []
-        for unknown in sorted(given.keys() - self.known()):
-            names = ", ".join(one.name for one in self.inputs)
-            problems.append(CannotDo("calculator.no_such_input", field=unknown, given=unknown, known=names))
+        values, problems = Collected(), list(self._unknown(given))
         for one in self.inputs:
-            typed = given.get(one.name, "").strip() or one.default
+            typed = given.get(one.name, "").strip()
+            if not isinstance(one, Choose) and one.when is not None and not one.when.holds(values.choices):
+                values.unused += [one.label] if typed else []
+                continue
+            # A default is written in its own unit, whatever unit stands beside the empty field.
+            unit = given.get(one.name + UNIT_ENDING, "") if typed else ""
             try:
-                if isinstance(one, Choose):
-                    choices[one.name] = read_choice(one, typed)
-                elif typed:
-                    # A default is written in its own unit, whatever unit stands beside the empty field.
-                    chosen = given.get(one.name + UNIT_ENDING, "") if given.get(one.name, "").strip() else ""
-                    numbers[one.name], units[one.name] = read_number(one, typed, chosen)
-                elif not one.optional:
-                    raise CannotDo("calculator.missing", field=one.name, label=one.label, sample=one.sample)
+                values.take(one, typed or one.default, unit)
             except CannotDo as problem:
                 problems.append(problem)
-        return Reading(values=Values(numbers=numbers, units=units, choices=choices), problems=tuple(problems))
+        return Reading(values=values.read(), problems=tuple(problems))
+
+    def _unknown(self, given: Mapping[str, str]) -> Iterator[CannotDo]:
+        names = ", ".join(one.name for one in self.inputs)
+        for unknown in sorted(given.keys() - self.known()):
+            yield CannotDo("calculator.no_such_input", field=unknown, given=unknown, known=names)
 
     def answer(self, given: Mapping[str, str]) -> Answer:
         """Answer, or refuse with the first problem.
@@ -122,13 +153,15 @@ class Calculator:
         except CannotDo as refusal:
             ask = self._asked_as(refusal.field)
             raise CannotDo(refusal.code, field=ask.name if ask else refusal.field, **refusal.facts) from refusal
-        return replace(answer, valid=self.valid())
+        unused = (f"Not used for what was chosen: {', '.join(values.unused)}.",) if values.unused else ()
+        return replace(answer, valid=self.valid(), formula=answer.formula + unused)
 
     def valid(self) -> tuple[str, ...]:
         """The range of every number asked, in words, under the source it comes from."""
         by_source: dict[str, list[str]] = {}
-        for ask in self.asks:
-            by_source.setdefault(ask.source, []).append(f"{ask.label.lower()} {ask.allowed()}")
+        for one in self.inputs:
+            for ask in one.columns if isinstance(one, AskRows) else (one,) if isinstance(one, Ask) else ():
+                by_source.setdefault(ask.source, []).append(f"{ask.label.lower()} {ask.allowed()}")
         return tuple(
             f"{(said := '; '.join(ranges))[0].upper()}{said[1:]} ({said_source(source)})"
             for source, ranges in by_source.items()

@@ -38,6 +38,7 @@ class Answer:
     ----------
     says : the answer in one sentence.
     lines : the numbers, the asked one first.
+    why : reasons that somebody on the site asks for.
     formula : the formulas in plain text.
     valid : the range of each input in words.
     sources : where formulas and limits come from, spelt out.
@@ -50,6 +51,7 @@ class Answer:
     formula: tuple[str, ...]
     sources: tuple[str, ...]
     cautions: tuple[str, ...]
+    why: tuple[str, ...] = ()
     valid: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
 
@@ -79,13 +81,15 @@ def least(value: float, decimals: int = 0) -> str:
     return amount(math.floor(value * step + LAST_DIGITS) / step, decimals)
 
 
-def hours_words(hours: float, *, at_least: bool = False) -> str:
+def hours_words(hours: float, *, at_least: bool = False, to_minutes: bool = False) -> str:
     """A length of time as a crew says it; one that must have passed is rounded up.
+
+    From a day on minutes are left out unless they are asked for.
 
     >>> hours_words(0.4), hours_words(6.2), hours_words(30.0), hours_words(24 * 9.5)
     ('24 min', '6 h 12 min', '1 day 6 h', '9 days 12 h')
-    >>> hours_words(30.1, at_least=True)
-    '1 day 7 h'
+    >>> hours_words(30.1, at_least=True), hours_words(30.1, to_minutes=True), hours_words(48.0, to_minutes=True)
+    ('1 day 7 h', '1 day 6 h 6 min', '2 days')
     """
 
     def whole(value: float) -> int:
@@ -97,9 +101,10 @@ def hours_words(hours: float, *, at_least: bool = False) -> str:
     if minutes < 24 * 60:
         whole_hours, rest = divmod(minutes, 60)
         return f"{whole_hours} h {rest} min" if rest else f"{whole_hours} h"
-    days, rest = divmod(whole(hours), 24)
+    days, rest = divmod(minutes, 24 * 60) if to_minutes else divmod(60 * whole(hours), 24 * 60)
     said = f"{days} day{'s' if days > 1 else ''}"
-    return f"{said} {rest} h" if rest else said
+    parts = (said, f"{rest // 60} h" if rest >= 60 else "", f"{rest % 60} min" if rest % 60 else "")
+    return " ".join(part for part in parts if part)
 
 
 def feet_words(metres: float) -> str:

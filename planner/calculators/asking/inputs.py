@@ -1,25 +1,25 @@
-"""What a calculator asks for, and how what was typed becomes a number in SI or one of its choices."""
+"""What a calculator asks for: numbers with their ranges, choices, and rows of numbers."""
 
 import math
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from jobs.domain.errors import CannotDo, OutsideValidRange
-from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.units import INCHES, LENGTH, THICKNESS, Kind, Unit
+from planner.calculators.asking.units import Kind, Unit
 
-PLAIN = r"\d+(?:\.\d*)?|\.\d+"
-NUMBER = re.compile(
-    rf"([+-]?)\s*(\d{{1,3}}(?:,\d{{3}})+(?:\.\d+)?|{PLAIN})(e[+-]?\d+)?(?![\d,./])\s*(.*)", re.IGNORECASE
-)
-FRACTION = re.compile(r"([+-]?)\s*(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)(?!\d)\s*(.*)")
-FEET_AND_INCHES = re.compile(
-    rf"({PLAIN})\s*(?:ft|feet|foot|')\s*[-,]?\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|{PLAIN})\s*(?:in|inch|inches|\"|'')?\.?",
-    re.IGNORECASE,
-)
 # A range of a formula given in SI and typed in feet may miss its end by the last digits.
 LAST_DIGITS = 1e-9
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class When:
+    """The input counts where the choice ``choice`` is one of ``values``; a choice stands before what hangs on it."""
+
+    choice: str
+    values: tuple[str, ...]
+
+    def holds(self, choices: Mapping[str, str]) -> bool:
+        """Whether the input counts; where the choice itself could not be read, it does not."""
+        return choices.get(self.choice) in self.values
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +39,7 @@ class Ask:
     formula_names : what the formulas call it.
     group : heading it stands under.
     whole : whether only whole numbers make sense.
+    when : the choice it belongs to, if it does not always count.
     """
 
     name: str
@@ -54,6 +55,7 @@ class Ask:
     formula_names: tuple[str, ...] = ()
     group: str = ""
     whole: bool = False
+    when: When | None = None
 
     @property
     def unit(self) -> Unit:
@@ -102,16 +104,66 @@ class Choose:
         return self.default or self.options[0][0]
 
 
-Input = Ask | Choose
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskRows:
+    """Rows of numbers a calculator asks for.
+
+    Attributes
+    ----------
+    name, label, example, help, group, when : as of ``Ask``.
+    columns : what each number of a row is; the last may be left out where it is optional.
+    least, most : how many rows make sense.
+    optional : whether no row at all will do.
+    sample_rows : rows that are right to type, where there is no example.
+    """
+
+    name: str
+    label: str
+    columns: tuple[Ask, ...]
+    least: int
+    most: int
+    optional: bool = True
+    example: str = ""
+    sample_rows: str = ""
+    help: str = ""
+    group: str = ""
+    when: When | None = None
+
+    @property
+    def default(self) -> str:
+        """Rows have none."""
+        return ""
+
+    @property
+    def sample(self) -> str:
+        """Rows that are right to type."""
+        return self.sample_rows or self.example
+
+    @property
+    def row_words(self) -> str:
+        """What stands in a row, in words."""
+        return ", ".join(
+            f"{one.label.lower()}{f' in {one.unit.symbol}' if one.unit.symbol else ''}"
+            f"{' (may be left out)' if one.optional else ''}"
+            for one in self.columns
+        )
+
+
+Input = Ask | Choose | AskRows
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Values:
-    """What was asked for, read: numbers in SI with the unit they were typed in, and choices."""
+    """What was asked for, read: numbers in SI with the unit they were typed in, choices and rows.
+
+    ``unused`` are the labels of what was typed but belongs to another choice.
+    """
 
     numbers: Mapping[str, float]
     units: Mapping[str, Unit]
     choices: Mapping[str, str]
+    rows: Mapping[str, tuple[tuple[float, ...], ...]]
+    unused: tuple[str, ...] = ()
 
     def si(self, name: str) -> float:
         """A number that was given or has a default, in SI."""
@@ -124,6 +176,10 @@ class Values:
     def choice(self, name: str) -> str:
         """What was chosen."""
         return self.choices[name]
+
+    def rows_of(self, name: str) -> tuple[tuple[float, ...], ...]:
+        """Rows that were given, in SI; none where none were."""
+        return self.rows.get(name, ())
 
     def yes(self, name: str) -> bool:
         """Whether yes was chosen."""
@@ -155,149 +211,3 @@ def _bound(value: float, inwards: Callable[[float], int]) -> str:
     steps = near if abs(value * 10.0**places - near) < 1e-6 else inwards(value * 10.0**places)
     text = f"{steps * 10.0**-places:,.{max(places, 0)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def read_number(ask: Ask, typed: str, unit_chosen: str = "") -> tuple[float, Unit]:
-    """A typed number in SI with the unit it was meant in.
-
-    Parameters
-    ----------
-    ask : Ask
-        What was asked.
-    typed : str
-        A number, with or without a unit: ``20ft``, ``8 ft 6 in``, ``5/8``, ``1,200 gal``.
-    unit_chosen : str
-        Unit chosen beside it; a unit typed with the number wins. Empty for the crew's own.
-
-    Raises
-    ------
-    CannotDo
-        ``calculator.not_a_number``, ``calculator.wrong_unit``, ``calculator.negative``, ``calculator.not_whole``.
-    OutsideValidRange
-        Outside the range of the formula.
-
-    Examples
-    --------
-    >>> from planner.calculators.asking.units import TEMPERATURE
-    >>> ask = Ask(name="air", label="Air", kind=TEMPERATURE, low=-40, high=50, source="menzel_1954")
-    >>> read_number(ask, "50F")[0], read_number(ask, "-5", "°C")[0]
-    (10.0, -5.0)
-    """
-    number, written = _number_and_unit(ask, typed)
-    unit = _unit_of(ask, written or unit_chosen)
-    if not math.isfinite(number):
-        raise _not_a_number(ask, typed)
-    if number < 0 and not ask.kind.may_be_negative:
-        raise CannotDo(
-            "calculator.negative",
-            field=ask.name,
-            label=ask.label,
-            value=f"{number:,.6g} {unit.symbol}".strip(),
-            allowed=ask.allowed(unit),
-        )
-    value = unit.to_si(number)
-    if ask.whole and abs(value - round(value)) > 1e-6:
-        raise CannotDo("calculator.not_whole", field=ask.name, label=ask.label, value=f"{value:,.6g}")
-    slack = LAST_DIGITS * max(1.0, abs(ask.low), abs(ask.high))
-    if not ask.low - slack <= value <= ask.high + slack:
-        raise outside(ask, unit, value)
-    # Within the last digits of an end it is the end that was meant.
-    return min(max(value, ask.low), ask.high), unit
-
-
-def outside(ask: Ask, unit: Unit, value: float) -> OutsideValidRange:
-    """The refusal of a value [SI] outside the range of an input, in the unit it was typed in."""
-    low, high = bounds_shown(unit.from_si(ask.low), unit.from_si(ask.high))
-    refusal = OutsideValidRange(
-        name=ask.label,
-        value=f"{unit.from_si(value):,.6g}",
-        low=low,
-        high=high,
-        unit=unit.symbol,
-        source=said_source(ask.source),
-    )
-    refusal.field = ask.name
-    return refusal
-
-
-def split_typed(ask: Ask, typed: str) -> tuple[str, Unit] | None:
-    """What was typed as its number and the unit written with it; None where it is not one number with one unit.
-
-    >>> from planner.calculators.asking.units import TEMPERATURE
-    >>> ask = Ask(name="air", label="Air", kind=TEMPERATURE, low=-40, high=50, source="menzel_1954")
-    >>> number, unit = split_typed(ask, "68F") or ("", None)
-    >>> number, split_typed(ask, "68"), split_typed(ask, "8 ft 6 in")
-    ('68', None, None)
-    """
-    match = FRACTION.fullmatch(typed.strip()) or NUMBER.fullmatch(typed.strip())
-    if match is None or not (written := match[match.re.groups]):
-        return None
-    unit = ask.kind.unit(written)
-    return None if unit is None else (typed.strip()[: match.start(match.re.groups)].strip(), unit)
-
-
-def read_choice(choose: Choose, typed: str) -> str:
-    """One of the choices, whatever its capitals.
-
-    Raises
-    ------
-    CannotDo
-        ``calculator.no_such_choice``.
-    """
-    plain = typed.strip().lower().replace("_", "-")
-    for value, _ in choose.options:
-        if value == plain:
-            return value
-    raise CannotDo(
-        "calculator.no_such_choice",
-        field=choose.name,
-        label=choose.label,
-        given=typed.strip(),
-        known=", ".join(value for value, _ in choose.options),
-    )
-
-
-def _number_and_unit(ask: Ask, typed: str) -> tuple[float, str]:
-    text = typed.strip().replace("−", "-").replace("’", "'").replace("”", '"').replace("\N{NO-BREAK SPACE}", " ")
-    if text.startswith("$"):
-        text = f"{text[1:]} $"
-    if ask.kind in (LENGTH, THICKNESS) and (both := FEET_AND_INCHES.fullmatch(text)):
-        return float(both[1]) * 12 + _plain(both[2]), INCHES.symbol
-    if match := FRACTION.fullmatch(text):
-        sign, whole, above, below, written = match.groups()
-        if int(below):
-            return (-1 if sign == "-" else 1) * (int(whole or 0) + int(above) / int(below)), written
-    if match := NUMBER.fullmatch(text):
-        sign, digits, power, written = match.groups()
-        return float(f"{sign}{digits.replace(',', '')}{power or ''}"), written
-    raise _not_a_number(ask, typed)
-
-
-def _plain(text: str) -> float:
-    match = FRACTION.fullmatch(text)
-    if match is None:
-        return float(text)
-    _, whole, above, below, _ = match.groups()
-    return int(whole or 0) + int(above) / max(int(below), 1)
-
-
-def _unit_of(ask: Ask, written: str) -> Unit:
-    if not written:
-        return ask.unit
-    unit = ask.kind.unit(written)
-    if unit is None:
-        known = ", ".join(symbol for symbol in ask.kind.symbols if symbol)
-        raise CannotDo(
-            "calculator.wrong_unit" if known else "calculator.no_unit",
-            field=ask.name,
-            label=ask.label,
-            given=written,
-            kind=ask.kind.name,
-            known=known,
-            sample=ask.sample,
-        )
-    return unit
-
-
-def _not_a_number(ask: Ask, typed: str) -> CannotDo:
-    return CannotDo("calculator.not_a_number", field=ask.name, label=ask.label, given=typed.strip(), sample=ask.sample)

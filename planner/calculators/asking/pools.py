@@ -1,12 +1,11 @@
-"""A pool as a crew gives it: water line, depths, and the parts of the floor."""
+"""A rectangular pool as a crew gives it: water line, depths, and the parts of the floor."""
 
-from jobs.domain.basin import Basin, RectangularBasin
+from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
-from jobs.domain.shapes.curves import EllipseBasin, StadiumBasin
 from jobs.domain.units import m_from_ft
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import feet_words
-from planner.calculators.asking.inputs import Ask, Choose, Input, Values
+from planner.calculators.asking.inputs import Ask, Choose, Input, Values, When
 from planner.calculators.asking.units import LENGTH
 
 OUTLINE, FLOOR = "Water line and depths", "Floor (leave empty for one even slope)"
@@ -17,7 +16,24 @@ HIGHEST_COPING_M = m_from_ft(3.0)
 TAPE_M = 0.0016
 
 
-def _across(name: str, label: str, example: str, longest_m: float) -> Ask:
+SHAPE = Choose(
+    name="shape",
+    label="Water line",
+    options=(
+        ("rectangle", "Rectangle"),
+        ("l-shape", "L: a leg at one side"),
+        ("oval", "Oval; round where length and width are the same"),
+        ("round-ends", "Straight sides, half-round ends"),
+        ("kidney", "Kidney"),
+        ("stations", "Free form, measured at stations"),
+    ),
+    default="rectangle",
+    group=OUTLINE,
+)
+BY_LENGTH_AND_WIDTH = When(choice=SHAPE.name, values=tuple(value for value, _ in SHAPE.options if value != "stations"))
+
+
+def _across(name: str, label: str, example: str, longest_m: float, help: str = "") -> Ask:
     return Ask(
         name=name,
         label=label,
@@ -26,7 +42,9 @@ def _across(name: str, label: str, example: str, longest_m: float) -> Ask:
         high=longest_m,
         source=COMMON_PRACTICE,
         example=example,
+        help=help,
         group=OUTLINE,
+        when=BY_LENGTH_AND_WIDTH,
     )
 
 
@@ -42,12 +60,13 @@ def _part(name: str, label: str, example: str, help: str) -> Ask:
         example=example,
         help=help,
         group=FLOOR,
+        when=BY_LENGTH_AND_WIDTH,
     )
 
 
 POOL_INPUTS: tuple[Input, ...] = (
     _across("length", "Length of the water line", "40 ft", LONGEST_M),
-    _across("width", "Width of the water line", "20 ft", LONGEST_M),
+    _across("width", "Width of the water line", "20 ft", LONGEST_M, "Of a kidney: across its wide lobe."),
     _across("shallow_depth", "Water depth, shallow end", "3 ft 6 in", DEEPEST_M),
     _across("deep_depth", "Water depth, deepest", "8 ft", DEEPEST_M),
     Ask(
@@ -65,39 +84,6 @@ POOL_INPUTS: tuple[Input, ...] = (
     _part("back_slope", "Back slope", "8 ft", "In plan, from the deep floor up to the deep end wall."),
     _part("side_slope", "Side slope, each side", "6 ft", "In plan, beside the deep floor."),
 )
-
-
-SHAPE = Choose(
-    name="shape",
-    label="Water line",
-    options=(
-        ("rectangle", "Rectangle"),
-        ("oval", "Oval; round where length and width are the same"),
-        ("round-ends", "Straight sides, half-round ends"),
-    ),
-    default="rectangle",
-    group=OUTLINE,
-)
-
-
-def shaped_basin_of(values: Values) -> Basin:
-    """The pool that was given, with the water line that was chosen over the long section of a rectangle.
-
-    Raises
-    ------
-    CannotDo
-        As ``basin_of``; ``calculator.side_slopes_of_curves``, ``calculator.wider_than_long``.
-    """
-    box = basin_of(values)
-    shape = values.choice(SHAPE.name)
-    if shape == "rectangle":
-        return box
-    if box.side_slope_width_m > 0:
-        raise CannotDo("calculator.side_slopes_of_curves", field="side_slope")
-    if box.width_m > box.length_m:
-        raise CannotDo("calculator.wider_than_long", field="width")
-    kind = EllipseBasin if shape == "oval" else StadiumBasin
-    return kind(length_m=box.length_m, width_m=box.width_m, section=box.stations(), freeboard_m=box.freeboard_m)
 
 
 def basin_of(values: Values) -> RectangularBasin:

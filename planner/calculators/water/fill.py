@@ -1,35 +1,24 @@
-"""How long a pool takes to fill, and when each fitting is reached."""
+"""How long a pool takes to fill, when each fitting is reached, and why the water stops there."""
 
-import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
 
-from jobs.domain.basin import RectangularBasin
-from jobs.domain.errors import CannotDo
-from jobs.domain.fillstops import DESIGN_STOP, USUAL_LEAST_SHALLOW_M, FillStop, fill_stops_of, usual_fittings
+from jobs.domain.fillstops import DESIGN_STOP, FillStop
 from jobs.domain.units import ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
-from jobs.science.water.filling import (
-    Fill,
-    FillCurve,
-    Flow,
-    fill_curve,
-    hour_of_level,
-    inflow_by_hour_m3,
-)
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, hours_words, line
 from planner.calculators.answering.pictures import Axis, Curve, Mark, PoolSection, SectionFitting, Series
 from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.flows import FLOW_INPUTS, one_hose_m3_h
+from planner.calculators.asking.flows import FLOW_INPUTS
 from planner.calculators.asking.inputs import Ask, Choose, Input, Values
-from planner.calculators.asking.pools import DEEPEST_M, POOL_INPUTS, basin_of
-from planner.calculators.asking.units import COUNT, LENGTH, RAIN_A_DAY
+from planner.calculators.asking.pools import DEEPEST_M
+from planner.calculators.asking.shapes import SHAPED_INPUTS
+from planner.calculators.asking.units import COUNT, HOURS, LENGTH, RAIN_A_DAY
 from planner.calculators.calculator import Calculator, Derived
+from planner.calculators.water.fill_run import DAY_H, LONGEST_FILL_H, Run, run_of, stops_of
 
-GROUP_REST = "The fill"
-LONGEST_FILL_H = 2000
+GROUP_REST, GROUP_READ = "The fill", "A level that was read (to time the rest again)"
 POINTS_OF_CURVE = 60
 
 REST_INPUTS: tuple[Input, ...] = (
@@ -42,6 +31,18 @@ REST_INPUTS: tuple[Input, ...] = (
         source=COMMON_PRACTICE,
         default="1",
         help="Each with its own tap and the flow above: two on one tap share it.",
+        group=GROUP_REST,
+        whole=True,
+    ),
+    Ask(
+        name="runs",
+        label="Hours a day the water runs",
+        kind=HOURS,
+        low=1.0,
+        high=DAY_H,
+        source=COMMON_PRACTICE,
+        default="24 h",
+        help="Fewer, where it is shut off overnight: a liner allows it, plaster does not.",
         group=GROUP_REST,
         whole=True,
     ),
@@ -85,43 +86,65 @@ REST_INPUTS: tuple[Input, ...] = (
         default="liner",
         group=GROUP_REST,
     ),
+    Ask(
+        name="read_after",
+        label="Hours until it was read",
+        kind=HOURS,
+        low=0.5,
+        high=float(LONGEST_FILL_H),
+        source=COMMON_PRACTICE,
+        optional=True,
+        help="From the start of the fill.",
+        group=GROUP_READ,
+        formula_names=("reading_h",),
+    ),
+    Ask(
+        name="read_level",
+        label="Level that was read",
+        kind=LENGTH,
+        low=0.0,
+        high=DEEPEST_M,
+        source=COMMON_PRACTICE,
+        optional=True,
+        help="Above the deepest point of the floor.",
+        group=GROUP_READ,
+        formula_names=("reading_level_m",),
+    ),
 )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Run:
-    basin: RectangularBasin
-    flow_m3_h: float
-    start_m: float
-    evaporation_mm_h: float
-    rain_mm_h: float
-    fill: Fill
-    curve: FillCurve
-
-    @property
-    def full_h(self) -> float:
-        return self.hour(self.basin.design_level_m)
-
-    def hour(self, level_m: float) -> float:
-        return hour_of_level(self.basin, self.curve, level_m)
+# Why the water stops, by fitting; how far below it: common practice, no source.
+WHY_STOPS = (
+    "A liner stretches while the water rises. A hole cut too early moves away from its fitting as the rest stretches;"
+    " a hole cut under water lets the water run behind the liner.",
+    "So the water stops one to five inches under each wall fitting: everything below it is stretched and held by the"
+    " water, and the gasket and its ring go on dry.",
+)
+WHY_DRAIN = (
+    "The main drain is cut with one to four inches of water over it: its weight lays the liner flat on the floor, and"
+    " the ring is screwed on before the water is too deep to reach through."
+)
+WHY_PLASTER = (
+    "Fresh plaster dries where the water stops: every stop leaves a ring around the pool, so the water runs until it is"
+    " full."
+)
 
 
 def compute(values: Values) -> Answer:
     """Hours to fill, the hour of each stop, and the level against time."""
-    run = _run(values)
+    run = run_of(values)
     plaster = values.choice("finish") == "plaster"
-    stops = tuple(stop for stop in _stops(run.basin) if stop.level_m > run.start_m)
-    to_add = run.basin.water_volume_m3 - run.basin.volume_at_m3(run.start_m)
+    stops = stops_of(run)
     return Answer(
-        says=f"The pool is full after {hours_words(run.full_h)} of water at"
-        f" {amount(gpm_from_m3_h(run.flow_m3_h), 1)} gpm.",
+        says=_says(run),
         lines=(
-            Line(label="Full after", value=hours_words(run.full_h), also=f"{amount(run.full_h, 1)} h of running water"),
-            line("Water to add", gallons_from_m3(to_add), "gal", also=f"{amount(to_add, 1)} m³"),
-            line("Flow, all hoses", gpm_from_m3_h(run.flow_m3_h), "gpm", 1, also=f"{amount(run.flow_m3_h, 2)} m³/h"),
-            line("Lost to sun and wind on the way", gallons_from_m3(_lost_m3(run)), "gal"),
+            Line(
+                label="Full after",
+                value=hours_words(run.full_h),
+                also=f"{amount(run.plan.running_h(run.full_h), 1)} h of running water",
+            ),
+            *_amounts(run),
             *_stop_lines(run, stops, plaster=plaster),
         ),
+        why=(WHY_PLASTER,) if plaster else _why(stops),
         formula=_formula(values),
         sources=_sources(values),
         cautions=(
@@ -133,59 +156,29 @@ def compute(values: Values) -> Answer:
     )
 
 
-def _run(values: Values) -> _Run:
-    basin = basin_of(values)
-    start = values.si("start")
-    if start >= basin.design_level_m:
-        raise CannotDo(
-            "calculator.already_full",
-            field="start",
-            level=feet_words(start),
-            full=feet_words(basin.design_level_m),
-        )
-    flow = values.si("hoses") * one_hose_m3_h(values)
-    evaporation, rain = values.si("evaporation") / 24, values.si("rain") / 24
-    catch = basin.water_surface_m2
-    # The slowest it can be is with the full surface open to the sun from the start.
-    net = flow + (rain - evaporation) * catch / 1000
-    to_add = basin.water_volume_m3 - basin.volume_at_m3(start)
-    hours = math.ceil(to_add / net) + 1 if net > 0 else LONGEST_FILL_H + 1
-    if hours > LONGEST_FILL_H:
-        raise CannotDo(
-            "calculator.fills_never",
-            field="flow",
-            days=LONGEST_FILL_H // 24,
-            lost=f"{gpm_from_m3_h(evaporation * catch / 1000):.2g} gpm",
-            flow=f"{gpm_from_m3_h(flow):.2g} gpm",
-        )
-    fill = Fill(
-        start_level_m=start,
-        inflow_m3=inflow_by_hour_m3([Flow(m3_h=flow)], hours=hours),
-        rain_mm=np.full(hours, rain),
-        evaporation_mm=np.full(hours, evaporation),
-        catch_m2=catch,
-    )
-    return _Run(
-        basin=basin,
-        flow_m3_h=flow,
-        start_m=start,
-        evaporation_mm_h=evaporation,
-        rain_mm_h=rain,
-        fill=fill,
-        curve=fill_curve(basin, fill),
-    )
+def _says(run: Run) -> str:
+    flow = gpm_from_m3_h(run.plan.flow_m3_h * (1.0 if run.share is None else run.share))
+    at = f"at {amount(flow, 1)} gpm"
+    if run.share is not None:
+        left = hours_words(run.full_h - run.from_h)
+        return f"By the level that was read, the pool is full {left} later, {hours_words(run.full_h)} after the start."
+    if run.plan.runs_h < DAY_H:
+        return f"The pool is full after {hours_words(run.full_h)} {at}, {amount(run.plan.runs_h, 1)} h a day."
+    return f"The pool is full after {hours_words(run.full_h)} of water {at}."
 
 
-def _stops(basin: RectangularBasin) -> tuple[FillStop, ...]:
-    shallow = basin.design_level_m - basin.wall_foot_level_m
-    # Under this depth the usual heights do not fit: the drawing says where the fittings are.
-    fitted = replace(basin, fittings=usual_fittings(basin)) if shallow >= USUAL_LEAST_SHALLOW_M else basin
-    return fill_stops_of(fitted)
-
-
-def _lost_m3(run: _Run) -> float:
-    added = run.flow_m3_h * run.full_h + run.rain_mm_h * run.full_h * run.fill.catch_m2 / 1000
-    return added - (run.basin.water_volume_m3 - run.basin.volume_at_m3(run.start_m))
+def _amounts(run: Run) -> Iterator[Line]:
+    to_add = run.basin.water_volume_m3 - run.basin.volume_at_m3(run.start_m)
+    flow = run.plan.flow_m3_h
+    label = "Water to add" if run.share is None else "Water still to add"
+    yield line(label, gallons_from_m3(to_add), "gal", also=f"{amount(to_add, 1)} m³")
+    yield line("Flow, all hoses", gpm_from_m3_h(flow), "gpm", 1, also=f"{amount(flow, 2)} m³/h")
+    if run.share is not None:
+        came = gpm_from_m3_h(flow * run.share)
+        yield line("Flow by the level that was read", came, "gpm", 1, also=f"{amount(100 * run.share)} % of the above")
+        return
+    added = flow * run.plan.running_h(run.full_h) + run.plan.rain_mm_h * run.full_h * run.basin.water_surface_m2 / 1000
+    yield line("Lost to sun and wind on the way", gallons_from_m3(added - to_add), "gal")
 
 
 def _stop_name(stop: FillStop) -> str:
@@ -193,7 +186,7 @@ def _stop_name(stop: FillStop) -> str:
     return ", ".join(kinds)
 
 
-def _stop_lines(run: _Run, stops: tuple[FillStop, ...], *, plaster: bool) -> Iterator[Line]:
+def _stop_lines(run: Run, stops: tuple[FillStop, ...], *, plaster: bool) -> Iterator[Line]:
     for stop in stops:
         if stop.name == DESIGN_STOP:
             continue
@@ -203,16 +196,27 @@ def _stop_lines(run: _Run, stops: tuple[FillStop, ...], *, plaster: bool) -> Ite
                 label=f"Water near the {_stop_name(stop)}", value=hours_words(run.hour(stop.level_m)), also=f"at {at}"
             )
             continue
-        first = run.hour(max(stop.cut_from_m, run.start_m))
-        last = run.hour(stop.cut_until_m)
+        first_h, last_h = run.hour(max(stop.cut_from_m, run.start_m)), run.hour(stop.cut_until_m)
+        first, last = (hours_words(hour, to_minutes=True) for hour in (first_h, last_h))
         yield Line(
             label=f"Cut in: {_stop_name(stop)}",
-            value=hours_words(run.hour(stop.level_m)),
-            also=f"water at {at}; between {hours_words(first)} and {hours_words(last)}",
+            value=hours_words(run.hour(stop.level_m), to_minutes=True),
+            also=f"stop the water at {at}{_under_words(stop)}; may be cut between {first} and {last}",
         )
 
 
-def _section(run: _Run, stops: tuple[FillStop, ...]) -> PoolSection:
+def _under_words(stop: FillStop) -> str:
+    """How far under the lowest wall fitting the water stops."""
+    flanges = [fitting.flange_m for fitting in stop.fittings if fitting.kind != "main_drain"]
+    return f", {feet_words(min(flanges) - stop.level_m)} under it" if flanges else ", over it"
+
+
+def _why(stops: tuple[FillStop, ...]) -> tuple[str, ...]:
+    kinds = {fitting.kind for stop in stops if stop.name != DESIGN_STOP for fitting in stop.fittings}
+    return (*(WHY_STOPS if kinds - {"main_drain"} else ()), *((WHY_DRAIN,) if "main_drain" in kinds else ()))
+
+
+def _section(run: Run, stops: tuple[FillStop, ...]) -> PoolSection:
     return PoolSection(
         title="The pool from the side",
         basin=run.basin,
@@ -225,9 +229,9 @@ def _section(run: _Run, stops: tuple[FillStop, ...]) -> PoolSection:
     )
 
 
-def _curve(run: _Run, stops: tuple[FillStop, ...]) -> Curve:
+def _curve(run: Run, stops: tuple[FillStop, ...]) -> Curve:
     full = run.full_h
-    hours = np.linspace(0.0, full, POINTS_OF_CURVE + 1)
+    hours = np.linspace(run.from_h, full, POINTS_OF_CURVE + 1)
     levels = np.interp(hours, run.curve.hours, run.curve.levels_m)
     marks = tuple(
         Mark(
@@ -238,9 +242,12 @@ def _curve(run: _Run, stops: tuple[FillStop, ...]) -> Curve:
         for stop in stops
     )
     top = ft_from_m(run.basin.design_level_m)
+    nights = run.plan.runs_h < DAY_H
     return Curve(
         title="Level against time",
-        x=Axis(label="Hours of running water", unit="h", low=0.0, high=full * 1.02),
+        x=Axis(
+            label="Hours since the start" if nights else "Hours of running water", unit="h", low=0.0, high=full * 1.02
+        ),
         y=Axis(label="Water above the deepest floor", unit="ft", low=0.0, high=top * 1.12),
         series=(
             Series(
@@ -249,7 +256,7 @@ def _curve(run: _Run, stops: tuple[FillStop, ...]) -> Curve:
             ),
         ),
         marks=marks,
-        table=tuple(full * share / 4 for share in range(5)),
+        table=tuple(run.from_h + (full - run.from_h) * share / 4 for share in range(5)),
     )
 
 
@@ -258,10 +265,14 @@ def _formula(values: Values) -> tuple[str, ...]:
         "Hose: 4.52 L Q^1.852 / (140^1.852 d^4.8704) + velocity head = pressure; psi, ft, gpm, in. The loss of the tap"
         " is left out, so a real hose runs slower.",
     )
+    read = (
+        "After a reading: share of the flow = water that came / water planned until then; the rest runs at that share.",
+    )
     return (
         "Each hour: water + flow + rain on the surface − evaporation from the surface it has then.",
         "Level from water by the exact level-volume curve of the pool.",
         *(hose if values.maybe("hose_diameter") is not None else ()),
+        *(read if values.maybe("read_level") is not None else ()),
     )
 
 
@@ -270,7 +281,7 @@ def _sources(values: Values) -> tuple[str, ...]:
     return (
         *hose,
         f"Usual flows: {said_source('usual_flows')}",
-        f"Heights of fittings and where they are cut: {COMMON_PRACTICE}; the drawing governs",
+        f"Heights of fittings, where they are cut and why: {COMMON_PRACTICE}; the drawing governs",
         f"A quarter inch a day lost: {COMMON_PRACTICE}",
     )
 
@@ -280,8 +291,8 @@ def _cautions(*, plaster: bool) -> tuple[str, ...]:
     if plaster:
         return ("Once started, a fill on plaster does not stop until it is full: a stop leaves a ring.", measured)
     return (
-        "Times are hours of running water. Nothing above a stop may go under before its fitting is cut in; water that"
-        " runs unattended must end below the next fitting.",
+        "Nothing above a stop may go under before its fitting is cut in; water that runs unattended must end below the"
+        " next fitting.",
         measured,
     )
 
@@ -290,7 +301,7 @@ CALCULATOR = Calculator(
     name="fill",
     title="Fill",
     question="How long does it take to fill, and when is each fitting reached?",
-    inputs=(*POOL_INPUTS, *FLOW_INPUTS, *REST_INPUTS),
+    inputs=(*SHAPED_INPUTS, *FLOW_INPUTS, *REST_INPUTS),
     compute=compute,
     derived=(
         Derived(formula_name="m3_h", label="Flow of all hoses", field="hoses"),

@@ -2,13 +2,15 @@
 
 from jobs.domain.basin import Basin
 from jobs.domain.errors import CannotDo
+from jobs.domain.shapes.solids import solid_m3
 from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, line
 from planner.calculators.answering.pictures import PoolSection
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
-from planner.calculators.asking.pools import DEEPEST_M, POOL_INPUTS, SHAPE, shaped_basin_of
+from planner.calculators.asking.pools import DEEPEST_M, SHAPE
+from planner.calculators.asking.shapes import SHAPED_INPUTS, shaped_basin_of
 from planner.calculators.asking.units import LENGTH
 from planner.calculators.calculator import Calculator
 
@@ -26,6 +28,14 @@ LEVEL = Ask(
     help="Above the deepest point of the floor; leave empty for the full pool.",
     group="Water",
 )
+
+SHAPE_FORMULAS = {
+    "l-shape": ("The main part and its leg, each by itself; a step between their floors is an upright face.",),
+    "oval": ("Cut into narrow strips with their true areas; an oval is π / 4 × length × width.",),
+    "round-ends": ("Cut into narrow strips with their true areas; W (L − W) + π W² / 4.",),
+    "kidney": ("Cut into narrow strips; where no waist is given, the area is 0.45 × (wide + narrow) × length.",),
+    "stations": ("Between two stations the prismoidal rule, L (A1 + 4 Am + A2) / 6: widths and depth change evenly.",),
+}
 
 
 def compute(values: Values) -> Answer:
@@ -47,13 +57,17 @@ def compute(values: Values) -> Answer:
             "Water above the shallow floor: length × width × height.",
             "Below it the exact prismatoid: V = h / 6 × (A1 + 4 Am + A2), with the areas of its top, middle and foot.",
             "Floor: flat parts, and slopes at their true length √(run² + rise²). Walls: upright faces to the coping.",
-            "Round outlines: cut into narrow strips with their true areas; an oval is π / 4 × length × width.",
+            *SHAPE_FORMULAS.get(values.choice(SHAPE.name), ()),
             "1 ft³ = 7.480519 US gallons.",
         ),
-        sources=(said_source("kern_pool_sizing"), f"Twelve hours: {said_source('phta_5')}"),
+        sources=(
+            said_source("kern_pool_sizing"),
+            *((f"Area of a kidney: {COMMON_PRACTICE}",) if values.choice(SHAPE.name) == "kidney" else ()),
+            f"Twelve hours: {said_source('phta_5')}",
+        ),
         cautions=(
-            "Sharp corners and plane slopes: rounded corners, stairs and benches hold a little less. The drawing"
-            " governs, and a metered fill tells the true volume.",
+            "Sharp corners and plane slopes: rounded corners hold a little less. The drawing governs; a metered fill"
+            " tells the true volume.",
             DEFERS,
         ),
         pictures=(
@@ -75,6 +89,7 @@ def _lines(basin: Basin) -> tuple[Line, ...]:
             also=f"{amount(ft3_from_m3(water))} ft³, {amount(water, 1)} m³",
         ),
         line("Water surface", ft2_from_m2(surface), "ft²", also=f"{amount(surface, 1)} m²"),
+        *_displaced(basin),
         line("Average depth", ft_from_m(water / surface), "ft", 2),
         line("Water line around", ft_from_m(basin.perimeter_m), "ft", 1),
         line(
@@ -85,6 +100,11 @@ def _lines(basin: Basin) -> tuple[Line, ...]:
         line("Inch of water", gallons_from_m3(surface * 0.0254), "gal"),
         line("Flow that turns it over in 12 h", gpm_from_m3_h(water / TURNOVER_H), "gpm", 1),
     )
+
+
+def _displaced(basin: Basin) -> tuple[Line, ...]:
+    taken = solid_m3(basin)
+    return (line("Taken by ledges and stairs", gallons_from_m3(taken), "gal"),) if taken else ()
 
 
 def _at_level(basin: Basin, level_m: float) -> Line:
@@ -98,6 +118,6 @@ CALCULATOR = Calculator(
     name="pool",
     title="Pool",
     question="How much water does it hold, and how much face does it have?",
-    inputs=(SHAPE, *POOL_INPUTS, LEVEL),
+    inputs=(*SHAPED_INPUTS, LEVEL),
     compute=compute,
 )

@@ -10,7 +10,7 @@ from django.core.management.base import CommandError, CommandParser
 
 from jobs.domain.errors import CannotDo
 from planner.calculators.answering.answer import Answer
-from planner.calculators.asking.inputs import Ask, Choose, Input
+from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input
 from planner.calculators.calculator import Calculator
 from planner.calculators.catalog import CALCULATORS, calculator
 from planner.management.plain import PlainCommand
@@ -88,11 +88,14 @@ def answer_lines(chosen: Calculator, answer: Answer) -> Iterator[str]:
         also = f"  ({line.also})" if line.also else ""
         yield from _wrapped(f"{line.label:<{wide}}  {line.words}{also}", "  ", hanging=wide + 4)
     for head, sentences in (
+        ("Why", answer.why),
         ("Formula", answer.formula),
         ("Range", answer.valid),
         ("Source", answer.sources),
         ("Caution", answer.cautions),
     ):
+        if not sentences:
+            continue
         yield ""
         yield head
         for sentence in sentences:
@@ -121,13 +124,18 @@ def _dest(asked: Input) -> str:
 
 
 def _metavar(asked: Input) -> str:
-    return "CHOICE" if isinstance(asked, Choose) else (asked.unit.symbol or "NUMBER")
+    if isinstance(asked, Ask):
+        return asked.unit.symbol or "NUMBER"
+    return "CHOICE" if isinstance(asked, Choose) else "ROWS"
 
 
 def _help(asked: Input) -> str:
     if isinstance(asked, Choose):
         known = ", ".join(value for value, _ in asked.options)
         return f"{asked.label}: {known} (else {asked.default}). {asked.help}".strip().replace("%", "%%")
+    if isinstance(asked, AskRows):
+        told = f"{asked.label}: {asked.row_words}; numbers apart by commas, rows by semicolons: '{asked.sample}'."
+        return f"{told} {asked.help}".strip().replace("%", "%%")
     return " ".join(
         part for part in (f"{asked.label}, {asked.allowed()}", _units(asked), _else(asked), asked.help) if part
     ).replace("%", "%%")

@@ -1,12 +1,42 @@
 """Asking a calculator and reading its printed numbers back."""
 
 import re
+from collections.abc import Mapping
 
 from planner.calculators.answering.answer import Answer
+from planner.calculators.asking.inputs import AskRows, Choose, Input
+from planner.calculators.calculator import Calculator
 from planner.calculators.catalog import CALCULATORS
 
 NUMBER = re.compile(r"[+−-]?[\d,]+(?:\.\d+)?")
 LENGTH_OF_TIME = re.compile(r"(?:(\d+) days? ?)?(?:(\d+) h ?)?(?:(\d+) min)?")
+
+
+def filled(chosen: Calculator, choices: Mapping[str, str]) -> dict[str, str]:
+    """Examples with other choices, and for everything that then counts and is needed something right to type."""
+    typed = {**chosen.examples(), **choices}
+    answers = {one.name: typed[one.name] for one in chosen.inputs if isinstance(one, Choose)}
+    for one in chosen.inputs:
+        if not isinstance(one, Choose) and one.when is not None and one.when.holds(answers) and not one.optional:
+            typed[one.name] = typed[one.name] or SAMPLES.get(one.name, one.sample)
+    if answers.get("shape") in ("oval", "round-ends", "kidney"):
+        typed["side_slope"] = ""
+    return typed
+
+
+# What fits the other numbers of an example, where the first thing that is right by itself does not.
+SAMPLES = {"leg_length": "12 ft", "leg_width": "10 ft", "leg_depth": "3.5 ft", "leg_from": "0 ft", "narrow": "14 ft"}
+
+
+def counting(chosen: Calculator, asked: Input) -> dict[str, str]:
+    """Examples in which an input counts: what it hangs on is chosen."""
+    when = None if isinstance(asked, Choose) else asked.when
+    return filled(chosen, {} if when is None else {when.choice: when.values[0]})
+
+
+def rows_asked() -> list[tuple[str, AskRows]]:
+    """Every input of rows with the calculator that asks for it."""
+    return [(name, one) for name, found in CALCULATORS.items() for one in found.inputs if isinstance(one, AskRows)]
 
 
 def ask(name: str, **given: object) -> Answer:

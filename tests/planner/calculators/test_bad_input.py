@@ -8,9 +8,10 @@ from django.core.management.base import CommandError
 
 from jobs.domain.errors import CannotDo, OutsideValidRange
 from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.inputs import Ask, Choose
+from planner.calculators.asking.inputs import Ask, AskRows, Choose
 from planner.calculators.catalog import CALCULATORS, calculator
 from planner.web.presenters.calculators.page import present_calculator
+from tests.planner.calculators.asked import counting, filled, rows_asked
 
 ASKS = [(name, one) for name, found in CALCULATORS.items() for one in found.asks]
 CHOICES = [(name, one) for name, found in CALCULATORS.items() for one in found.inputs if isinstance(one, Choose)]
@@ -23,7 +24,8 @@ def spoken(one: object) -> str:
 def refused(name: str, field: str, typed: str) -> CannotDo:
     """The one refusal, after making sure that page and command say the same of the same field."""
     found = CALCULATORS[name]
-    given = {**found.examples(), field: typed}
+    asked = next(one for one in found.inputs if one.name == field)
+    given = {**counting(found, asked), field: typed}
     page = present_calculator(found, given)
     assert page.answer is None
     problems = [one for one in page.problems if one.field == field]
@@ -83,12 +85,47 @@ def test_outside_the_range_of_its_formula(name: str, asked: Ask) -> None:
 @pytest.mark.parametrize(("name", "asked"), [pair for pair in ASKS if not pair[1].optional], ids=spoken)
 def test_what_has_no_default_is_missed(name: str, asked: Ask) -> None:
     if asked.default:
-        assert CALCULATORS[name].answer({**CALCULATORS[name].examples(), asked.name: " "})
+        assert CALCULATORS[name].answer({**counting(CALCULATORS[name], asked), asked.name: " "})
         return
     problem = refused(name, asked.name, " ")
     assert problem.code == "calculator.missing"
     assert asked.label in problem.says
     assert asked.sample in problem.remedy
+
+
+@pytest.mark.parametrize(("name", "rows"), rows_asked(), ids=spoken)
+def test_rows_that_cannot_be_read(name: str, rows: AskRows) -> None:
+    """A number that is none, one too few, one too many, rows missing: named with its row, page and command alike."""
+    first, *rest = rows.sample.split(";")
+    few = ";".join([first.split(",")[0], *rest])
+    for typed, code in (
+        (rows.sample.replace(first.split(",")[0], "abc", 1), "calculator.not_a_number"),
+        (rows.sample.replace(first.split(",")[0], "7 furlongs", 1), "calculator.wrong_unit"),
+        (few, "calculator.row_numbers"),
+        (f"{first}, 1, 1, 1;{';'.join(rest)}", "calculator.row_numbers"),
+        (";".join([first] * (rows.most + 1)), "calculator.row_count"),
+    ):
+        problem = refused(name, rows.name, typed)
+        assert problem.code == code
+        assert "row" in problem.says or code == "calculator.row_count"
+        assert problem.remedy
+
+
+@pytest.mark.parametrize(
+    ("name", "rows", "column"),
+    [(name, rows, at) for name, rows in rows_asked() for at in range(len(rows.columns))],
+    ids=spoken,
+)
+def test_a_number_of_a_row_outside_its_range(name: str, rows: AskRows, column: int) -> None:
+    asked = rows.columns[column]
+    over = f"{asked.unit.from_si(asked.high + 0.01 * (asked.high - asked.low)) // 1 + 1:.9g}"
+    first, *rest = rows.sample.split(";")
+    numbers = first.split(",")
+    numbers[column:] = [over, *numbers[column + 1 :]]
+    problem = refused(name, rows.name, ";".join([",".join(numbers), *rest]))
+    assert isinstance(problem, OutsideValidRange)
+    assert problem.says.startswith(f"{asked.label} of row 1 is ")
+    assert said_source(asked.source) in problem.says
 
 
 @pytest.mark.parametrize(("name", "choose"), CHOICES, ids=spoken)
@@ -107,6 +144,36 @@ def test_what_is_no_choice(name: str, choose: Choose) -> None:
         ("pool", {"side_slope": "10 ft"}, "calculator.side_slopes_too_wide", "side_slope"),
         ("pool", {"deep_depth": "3 ft 6 in"}, "calculator.slopes_without_drop", "back_slope"),
         ("pool", {"level": "9 ft"}, "calculator.level_above_coping", "level"),
+        ("pool", {"shape": "l-shape", "leg_from": "31 ft"}, "calculator.leg_outside", "leg_from"),
+        ("pool", {"shape": "kidney", "narrow": "61 ft"}, "calculator.kidney_too_short", "narrow"),
+        ("pool", {"shape": "kidney", "waist": "18 ft"}, "calculator.kidney_waist", "waist"),
+        (
+            "pool",
+            {"shape": "stations", "stations": "0,8,4; 9,8,4; 5,8,4"},
+            "calculator.stations_out_of_order",
+            "stations",
+        ),
+        (
+            "pool",
+            {"shape": "stations", "stations": "0,8,4; 9,8,4; 9,6,5; 20,6,5"},
+            "calculator.step_changes_width",
+            "stations",
+        ),
+        ("pool", {"shape": "stations", "stations": "0,8,4,9; 9,8,4"}, "calculator.station_floor", "stations"),
+        ("pool", {"shape": "stations", "stations": "0,0,4; 9,0,4"}, "calculator.no_water", "stations"),
+        ("pool", {"ledges": "20, 6, 43"}, "calculator.ledge_too_deep", "ledges"),
+        ("pool", {"ledges": "100, 30, 9"}, "calculator.built_too_large", "ledges"),
+        ("fill", {"finish": "plaster", "runs": "9"}, "calculator.plaster_runs_through", "runs"),
+        ("fill", {"read_after": "6 h"}, "calculator.needs_too", "read_level"),
+        ("fill", {"read_level": "3 ft"}, "calculator.needs_too", "read_after"),
+        ("fill", {"read_after": "900 h", "read_level": "3 ft"}, "calculator.read_too_late", "read_after"),
+        (
+            "fill",
+            {"start": "3 ft", "read_after": "6", "read_level": "2"},
+            "filling.reading_shows_no_flow",
+            "read_level",
+        ),
+        ("fill", {"read_after": "6 h", "read_level": "8 ft"}, "calculator.already_full", "read_level"),
         ("fill", {"start": "8 ft"}, "calculator.already_full", "start"),
         ("fill", {"flow": ""}, "calculator.no_flow", "flow"),
         ("fill", {"bucket": "5 gal", "seconds": "30"}, "calculator.flow_twice", "bucket"),
@@ -124,7 +191,7 @@ def test_what_is_no_choice(name: str, choose: Choose) -> None:
 def test_numbers_that_do_not_go_together(name: str, given: dict[str, str], code: str, field: str) -> None:
     found = CALCULATORS[name]
     with pytest.raises(CannotDo) as problem:
-        found.answer({**found.examples(), **given})
+        found.answer({**filled(found, given), **given})
     assert (problem.value.code, problem.value.field) == (code, field)
 
 
@@ -158,7 +225,7 @@ def test_the_formula_holds_at_both_ends_of_the_range_that_is_told(name: str, ask
     """No end of a range an input tells is refused by the formula behind it as outside."""
     found = CALCULATORS[name]
     for end in (asked.low, asked.high):
-        typed = {**found.examples(), asked.name: f"{asked.unit.from_si(end):.15g}"}
+        typed = {**counting(found, asked), asked.name: f"{asked.unit.from_si(end):.15g}"}
         told = problem_of(name, typed)
         # What is computed on the way may be refused, and numbers may not go together: the input itself is not outside.
         if isinstance(told, OutsideValidRange):

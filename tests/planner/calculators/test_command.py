@@ -48,6 +48,13 @@ def test_an_answer_is_printed_with_everything(name: str) -> None:
     assert max(len(line) for line in out.splitlines()) <= 92
 
 
+def test_rows_and_the_shape_they_belong_to() -> None:
+    """45 ft wide, 3 to 5 ft over 30 ft and 12 ft over 45: 29,700 ft3 of a published problem, 222,171 gallons."""
+    out = said("pool", "--shape", "stations", "--stations", "0, 45, 3; 30, 45, 5; 30ft, 45, 12; 75, 540in, 12")
+    assert "222,171 gal" in out
+    assert "--stations" not in out
+
+
 def test_a_negative_value_with_its_unit_is_no_option() -> None:
     out = said("heat", "--air-temp", "-5C", "--humidity", "40", "--wind", "20 km/h")
     assert out == said("heat", "--air-temp=23 F", "--humidity", "40", "--wind", "12.4274238 mph")

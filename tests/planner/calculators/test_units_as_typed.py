@@ -6,7 +6,8 @@ from hypothesis import strategies as st
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.units import ft_from_m
-from planner.calculators.asking.inputs import Ask, read_number
+from planner.calculators.asking.inputs import Ask
+from planner.calculators.asking.reading import read_number
 from planner.calculators.asking.units import LENGTH, TEMPERATURE, WATER, WIND
 from planner.calculators.catalog import CALCULATORS
 from tests.planner.calculators.asked import ask

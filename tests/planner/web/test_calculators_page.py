@@ -126,6 +126,8 @@ def fields(form: str) -> dict[str, str]:
         name: html.unescape(value)
         for name, value in re.findall(r'<input id="[^"]+" name="([^"]+)" value="([^"]*)"', form)
     }
+    for name, value in re.findall(r'<textarea id="[^"]+" name="([^"]+)"[^>]*>([^<]*)</textarea>', form):
+        found[name] = html.unescape(value)
     for name, options in re.findall(r'<select[^>]* name="([^"]+)"[^>]*>(.*?)</select>', form, re.DOTALL):
         (chosen,) = re.findall(r'<option value="([^"]*)" selected', options)
         found[name] = html.unescape(chosen)

@@ -1,5 +1,6 @@
 """A calculator's page: its form as typed, its answer, its pictures."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -15,7 +16,8 @@ from planner.calculators.answering.pictures import (
     Spans,
     Uplift,
 )
-from planner.calculators.asking.inputs import Ask, Choose, Input, split_typed
+from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input
+from planner.calculators.asking.reading import split_typed
 from planner.calculators.calculator import UNIT_ENDING, Calculator
 from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
 from planner.web.presenters.calculators.gauge import DrawnGauge, draw_gauge
@@ -26,6 +28,11 @@ from planner.web.presenters.calculators.spans import DrawnSpans, draw_spans
 from planner.web.presenters.calculators.uplift import DrawnUplift, draw_uplift
 
 Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPressure | DrawnSection | DrawnSpans | DrawnUplift
+
+
+# What is typed on the command line with semicolons stands in lines on the page.
+ROW_END = re.compile(r"\s*[;\n]\s*")
+LINES_SHOWN = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +46,7 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
-    """One input of the form as it was typed, with what is wrong with it."""
+    """One input of the form as it was typed, with what is wrong with it; ``lines`` are those of a field for rows."""
 
     name: str
     label: str
@@ -50,6 +57,7 @@ class Field:
     hint: str
     needed: bool
     error: str
+    lines: int = 0
 
     @property
     def described_by(self) -> str:
@@ -63,10 +71,11 @@ class Field:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """Fields under one heading, which may be empty."""
+    """Fields under one heading, which may be empty; ``folded`` where none of them counts for what was chosen."""
 
     title: str
     fields: tuple[Field, ...]
+    folded: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,16 +143,23 @@ def _answer(calculator: Calculator, typed: Mapping[str, str]) -> tuple[Answer | 
 
 def _groups(calculator: Calculator, typed: Mapping[str, str], errors: Mapping[str, str]) -> tuple[Group, ...]:
     titles = dict.fromkeys(asked.group for asked in calculator.inputs)
+    choices = {one.name: typed.get(one.name, "") or one.default for one in calculator.inputs if isinstance(one, Choose)}
     return tuple(
         Group(
             title=title,
-            fields=tuple(_field(asked, typed, errors) for asked in calculator.inputs if asked.group == title),
+            fields=tuple(_field(asked, typed, errors, counts=_counts(asked, choices)) for asked in asked_here),
+            folded=not any(_counts(asked, choices) for asked in asked_here),
         )
         for title in titles
+        if (asked_here := [asked for asked in calculator.inputs if asked.group == title])
     )
 
 
-def _field(asked: Input, typed: Mapping[str, str], errors: Mapping[str, str]) -> Field:
+def _counts(asked: Input, choices: Mapping[str, str]) -> bool:
+    return isinstance(asked, Choose) or asked.when is None or asked.when.holds(choices)
+
+
+def _field(asked: Input, typed: Mapping[str, str], errors: Mapping[str, str], *, counts: bool) -> Field:
     error = errors.get(asked.name, "")
     if isinstance(asked, Choose):
         chosen = typed.get(asked.name, "") or asked.default
@@ -159,6 +175,8 @@ def _field(asked: Input, typed: Mapping[str, str], errors: Mapping[str, str]) ->
             error=error,
         )
     written = typed.get(asked.name, "").strip()
+    if isinstance(asked, AskRows):
+        return _rows_field(asked, written, error, counts=counts)
     chosen_unit = asked.kind.unit(typed.get(asked.name + UNIT_ENDING, "")) or asked.unit
     # A unit typed with its number is shown as chosen, for it is the one that counts.
     text, unit = split_typed(asked, written) or (written, chosen_unit)
@@ -172,13 +190,31 @@ def _field(asked: Input, typed: Mapping[str, str], errors: Mapping[str, str]) ->
         if len(symbols) > 1
         else (),
         options=(),
-        hint=_hint(asked),
-        needed=not asked.optional and not asked.default,
+        hint=_hint(asked, counts=counts),
+        needed=counts and not asked.optional and not asked.default,
         error=error,
     )
 
 
-def _hint(asked: Ask) -> str:
+def _rows_field(asked: AskRows, written: str, error: str, *, counts: bool) -> Field:
+    told = f"A line each: {asked.row_words}. Commas between the numbers, for example {asked.sample}."
+    return Field(
+        name=asked.name,
+        label=asked.label,
+        typed=ROW_END.sub("\n", written),
+        unit="",
+        units=(),
+        options=(),
+        hint=f"{told} {asked.help}".strip(),
+        needed=counts and not asked.optional,
+        error=error,
+        lines=max(LINES_SHOWN, asked.least),
+    )
+
+
+def _hint(asked: Ask, *, counts: bool) -> str:
+    if not counts:
+        return f"{asked.allowed()}. Not used for what is chosen above."
     default = f"Empty is {asked.default}." if asked.default and asked.default != "0" else ""
     optional = "May be left empty." if asked.optional else ""
     return " ".join(part for part in (f"{asked.allowed()}.", asked.help, default, optional) if part)
