@@ -33,11 +33,12 @@ Start = tuple[datetime, datetime]
 
 
 class HalfDayRisk(NamedTuple):
-    """What one half-day (by its first second) may do to a start: chance of a storm, and of wind, cold or heat."""
+    """What one half-day (by its first second) may do to a start: chance of a storm, of wind, and of cold or heat."""
 
     from_s: int
     storm: float
-    levels: float
+    wind: float
+    air: float
 
 
 class _Weighed(NamedTuple):
@@ -59,6 +60,7 @@ class _Work:
     spoil: RainSpoil
     near: dict[tuple[int, int], StartJudgement] = field(default_factory=dict)
     far: dict[tuple[int, int, int], StartJudgement] = field(default_factory=dict)
+    risks: dict[tuple[int, int], tuple[HalfDayRisk, ...]] = field(default_factory=dict)
 
 
 class Judge:
@@ -122,23 +124,31 @@ class Judge:
     ) -> tuple[HalfDayRisk, ...]:
         """The chances behind the verdict on one start, half-day by half-day.
 
-        ``levels`` is the highest chance of the half-day's limits: those of one half-day go together.
+        Limits of one kind go together in a half-day: the highest chance of wind and gust counts, and of cold and heat.
         """
         work = self._work(exposure, soil, admixture)
         start_s, length_s = seconds_of(start_at), seconds_of(end_at) - seconds_of(start_at)
-        judged_s = start_s
-        if self._is_far(work, start_s):
-            judged_s = self._typical_s(start_at)
-        weighed = self._chances(work, judged_s, judged_s + length_s)
-        storms, levels = _storms(weighed.spoiled.by_block, weighed.stop), dict[int, float]()
-        for verdict in weighed.verdicts:
-            for block, chance in verdict.by_block.items():
-                levels[block] = max(levels.get(block, 0.0), chance)
+        judged_s = self._typical_s(start_at) if self._is_far(work, start_s) else start_s
+        found = work.risks.get((judged_s, length_s))
+        if found is None:
+            found = work.risks[judged_s, length_s] = self._risks(work, judged_s, judged_s + length_s)
+        if judged_s == start_s:
+            return found
         # The middle of a half-day stays inside it where the clocks of the typical day differ.
         middle_s = start_s - judged_s + 6 * HOUR_S
+        return tuple(risk._replace(from_s=self.half_days.holding(risk.from_s + middle_s).from_s) for risk in found)
+
+    def _risks(self, work: _Work, start_s: int, end_s: int) -> tuple[HalfDayRisk, ...]:
+        weighed = self._chances(work, start_s, end_s)
+        storms = _storms(weighed.spoiled.by_block, weighed.stop)
+        winds, airs = dict[int, float](), dict[int, float]()
+        for verdict in weighed.verdicts:
+            kind = airs if verdict.part.limit.startswith("air_") else winds
+            for block, chance in verdict.by_block.items():
+                kind[block] = max(kind.get(block, 0.0), chance)
         return tuple(
-            HalfDayRisk(self.half_days.holding(block + middle_s).from_s, storms.get(block, 0.0), levels.get(block, 0.0))
-            for block in sorted({*storms, *levels})
+            HalfDayRisk(block, storms.get(block, 0.0), winds.get(block, 0.0), airs.get(block, 0.0))
+            for block in sorted({*storms, *winds, *airs})
         )
 
     def _work(self, exposure: Exposure, soil: Soil, admixture: Admixture) -> _Work:

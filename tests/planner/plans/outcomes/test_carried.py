@@ -13,7 +13,7 @@ from planner.solver.problem import Problem
 from planner.solver.solve import solve
 from tests.planner.solver.company_problems import company_problem
 
-ANY = Weather(storms={}, levels={})
+ANY = Weather(storms={}, winds={}, airs={})
 
 
 class WetDays:

@@ -28,7 +28,7 @@ LOOK, POUR, STRIP = (
     task("strip_braces", 3, bookings=()),
 )
 POOL = job(LOOK, POUR, STRIP)
-DRY = Weather(storms={}, levels={})
+DRY = Weather(storms={}, winds={}, airs={})
 
 
 def with_climate(wet_chance: float, *pools: object) -> World:
@@ -59,7 +59,7 @@ def test_a_sure_storm_moves_the_pour_and_all_that_follows_in_every_weather() -> 
     assert all(day is not None and day > found.planned_on for day in found.days)
 
     block = HalfDays(ZONE).holding(seconds_of(assembled.line.at(pour.start))).from_s
-    storm = Weather(storms={block: 0.0}, levels={})
+    storm = Weather(storms={block: 0.0}, winds={}, airs={})
     rainy = with_climate(0.3)
     before = {stay.task: stay for stay in plan}
     carried = Carrying(assembled.problem, plan, StartRisks(rainy, assembled)).through(storm)
@@ -80,7 +80,7 @@ def test_work_over_several_days_ends_a_working_day_later_for_each_day_lost() -> 
     assembled, plan = planned(one)
     [stay] = plan
     second_at = assembled.line.at(stay.start) + timedelta(days=1)
-    storm = Weather(storms={HalfDays(ZONE).holding(seconds_of(second_at)).from_s: 0.0}, levels={})
+    storm = Weather(storms={HalfDays(ZONE).holding(seconds_of(second_at)).from_s: 0.0}, winds={}, airs={})
     risks = StartRisks(one, assembled)
     assert risks.lost_days(storm, stay.task, stay.start, stay.end) == 1
     [after] = Carrying(assembled.problem, plan, risks).through(storm).plan
