@@ -119,6 +119,62 @@ def hours_to_dry(
     raise CannotDo("drying.not_dry", field="surface", dry_for=dry_for_h, hours=len(rain_mm))
 
 
+def hours_to_dry_by_start(
+    rain_mm: Array,
+    evaporation_mm: Array,
+    *,
+    dry_for_h: int = 0,
+    holds_mm: float = FILM_MM,
+    film_before_mm: float = 0.0,
+    look_ahead_h: int = 168,
+) -> Array:
+    """``hours_to_dry`` for a film laid at the start of every hour, all at once [h].
+
+    Parameters
+    ----------
+    rain_mm, evaporation_mm, dry_for_h, holds_mm, film_before_mm
+        As ``hours_to_dry``.
+    look_ahead_h : int
+        Hours looked through from each start [h], at least 1.
+
+    Returns
+    -------
+    array
+        Hours for each start; NaN where an hour is unknown or the surface is not dry within what is looked through.
+
+    Raises
+    ------
+    OutsideValidRange
+        An argument outside its range.
+
+    Source: menzel_1954, astm_d4263.
+
+    >>> hours_to_dry_by_start(np.zeros(4), np.full(4, 0.2), film_before_mm=0.5).tolist()
+    [3.0, 3.0, nan, nan]
+    """
+    require_range(rain_mm, name="rain_mm", low=0, high=500, unit="mm", source="menzel_1954")
+    require_range(evaporation_mm, name="evaporation_mm", low=0, high=5, unit="mm", source="menzel_1954")
+    require_range(holds_mm, name="holds_mm", low=0.05, high=10, unit="mm", source="menzel_1954")
+    require_range(film_before_mm, name="film_before_mm", low=0, high=10, unit="mm", source="menzel_1954")
+    require_range(dry_for_h, name="dry_for_h", low=0, high=168, unit="h", source="astm_d4263")
+    count = len(rain_mm)
+    found = np.full(count, np.nan) if dry_for_h or film_before_mm else np.zeros(count)
+    # Past the last hour nothing is known.
+    rain = np.concatenate([rain_mm, np.full(look_ahead_h, np.nan)])
+    balance = rain - np.concatenate([evaporation_mm, np.full(look_ahead_h, np.nan)])
+    film, dry_h = np.full(count, film_before_mm), np.zeros(count)
+    for hour in range(look_ahead_h):
+        if not np.isnan(found).any():
+            break
+        was_dry = film == 0
+        film = np.clip(film + balance[hour : hour + count], 0.0, holds_mm)
+        film[film < LAST_DIGITS_MM] = 0.0
+        is_dry = film == 0
+        dry_h = np.where(is_dry & was_dry & (rain[hour : hour + count] == 0), dry_h + 1, 0)
+        found = np.where(np.isnan(found) & is_dry & (dry_h >= dry_for_h), hour + 1, found)
+    return found
+
+
 def ground_wait_h(rain_mm: Array, *, clay_wait_h_per_25_mm: float, soil: str, wait_before_h: float = 0.0) -> Array:
     """Hours that open ground still has to dry, at the end of every hour [h].
 

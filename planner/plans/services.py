@@ -21,7 +21,8 @@ from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
 from planner.plans.domain.triggers.repair import Search, here, planned_from
-from planner.plans.domain.world import ReportFacts, Stay, World
+from planner.plans.domain.waits import Waits
+from planner.plans.domain.world import Judges, ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import list_assignments, next_number, plan_in_force
 from planner.solver import result as solved
@@ -190,8 +191,11 @@ def solve_branch(
     """
     let_lapse: frozenset[str] = frozenset()
     horizon_days = HORIZON_DAYS
+    judges, waits = Judges(world), Waits(world)
     while True:
-        assembled = assemble(world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse)
+        assembled = assemble(
+            world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse, judges=judges, waits=waits
+        )
         result = planned_from(assembled, world.told, parameters, on_progress, search)
         # Where time was up nothing is known of what is in the way.
         if result.status == "planned" or any(clash.gate == STOPPED for clash in result.clashes):

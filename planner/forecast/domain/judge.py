@@ -58,9 +58,25 @@ class _Work:
     admixture: Admixture
     rules: tuple[LevelRule, ...]
     spoil: RainSpoil
+    far: dict[tuple[int, int, int], StartJudgement]
     near: dict[tuple[int, int], StartJudgement] = field(default_factory=dict)
-    far: dict[tuple[int, int, int], StartJudgement] = field(default_factory=dict)
     risks: dict[tuple[int, int], tuple[HalfDayRisk, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """What judges of one climate and zone share: the zone's half-days, and verdicts where nothing is known."""
+
+    half_days: HalfDays
+    far: dict[tuple[Exposure, Soil, Admixture], dict[tuple[int, int, int], StartJudgement]] = field(
+        default_factory=dict
+    )
+
+    def far_of(
+        self, exposure: Exposure, soil: Soil, admixture: Admixture
+    ) -> dict[tuple[int, int, int], StartJudgement]:
+        """Verdicts on an exposure on a soil by month, minute of the day and length [s]."""
+        return self.far.setdefault((exposure, soil, admixture), {})
 
 
 class Judge:
@@ -73,6 +89,7 @@ class Judge:
     zone : local zone.
     observed : measured hours before the forecast; its ``rain_mm`` are facts.
     freshness : a stale forecast forbids nothing, its levels count as unknown and its rain as no less than climate.
+    usual : what it shares with other judges of this climate and zone; one of its own by default.
     """
 
     def __init__(
@@ -83,11 +100,13 @@ class Judge:
         zone: ZoneInfo,
         observed: HourlySeries | None = None,
         freshness: Freshness = Freshness.FRESH,
+        usual: Usual | None = None,
     ) -> None:
         usable = series if WIDENING[freshness] < 1.0 else None
         self.zone = zone
         self.observed = observed
-        self.half_days = HalfDays(zone)
+        self._usual = usual or Usual(half_days=HalfDays(zone))
+        self.half_days = self._usual.half_days
         self.rain = RainOutlook(series=series, climate=climate, half_days=self.half_days, freshness=freshness)
         self.levels = LevelOutlook(series=usable, climate=climate, half_days=self.half_days)
         self._known_until_s = _last_known_s(series) if series else 0
@@ -112,6 +131,10 @@ class Judge:
         """The verdicts on many starts of one task, in their order."""
         work = self._work(exposure, soil, admixture)
         return tuple(self._judge(work, start_at, end_at) for start_at, end_at in starts)
+
+    def usual_from(self, exposure: Exposure, soil: Soil, admixture: Admixture = "none") -> datetime:
+        """From which moment on nothing is known of a start: its verdict is that of its month and local hour."""
+        return datetime.fromtimestamp(self._far_from_s(self._work(exposure, soil, admixture)), UTC)
 
     def by_half_day(
         self,
@@ -162,6 +185,7 @@ class Judge:
                 admixture=added,
                 rules=level_rules(exposure),
                 spoil=RainSpoil(exposure, soil, rain=self.rain, observed=self.observed),
+                far=self._usual.far_of(exposure, soil, added),
             )
         return found
 
@@ -177,7 +201,10 @@ class Judge:
         return found
 
     def _is_far(self, work: _Work, start_s: int) -> bool:
-        return start_s >= max(self._known_until_s, work.spoil.known_until_s) + work.spoil.look_back_s
+        return start_s >= self._far_from_s(work)
+
+    def _far_from_s(self, work: _Work) -> int:
+        return max(self._known_until_s, work.spoil.known_until_s) + work.spoil.look_back_s
 
     def _typical_s(self, at: datetime) -> int:
         local = at.astimezone(self.zone)

@@ -10,7 +10,7 @@ from planner.plans.domain.gates import Gates
 from planner.plans.domain.people import ShortDays, needs_of, pin_of, site_spans, told_of, visit_calendar, wants_daylight
 from planner.plans.domain.timeline import Timeline, timeline
 from planner.plans.domain.waits import Waits, solver_link
-from planner.plans.domain.weather import weather_of_starts
+from planner.plans.domain.weather import StartWeathers
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import (
     Calendar,
@@ -73,7 +73,15 @@ def task_key(job: JobFacts, task: TaskFacts) -> str:
     return f"{job.id}.{task.key}" if job.id else f"site.{task.id}"
 
 
-def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: frozenset[str] = frozenset()) -> Assembled:
+def assemble(
+    world: World,
+    *,
+    first_on: date,
+    horizon_days: int,
+    let_lapse: frozenset[str] = frozenset(),
+    judges: Judges | None = None,
+    waits: Waits | None = None,
+) -> Assembled:
     """Everything open of a branch as one problem.
 
     Parameters
@@ -84,11 +92,13 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
         Calendar days the plan may reach.
     let_lapse : frozenset of str
         Keys of tasks whose latest start, counted from finished work, is let go with a warning.
+    judges, waits : optional
+        Those of this world, for whoever assembles it more than once.
     """
     line = timeline(world.branch, first_on, horizon_days)
-    waits = Waits(world)
+    waits = waits or Waits(world)
     spans = line.windows(world.crews.branch_calendar)
-    judges = Judges(world)
+    weathers = StartWeathers(world, judges=judges or Judges(world), line=line, spans=spans)
     sites = _SiteCalendars(line=line, world=world)
     short = ShortDays(line)
     tasks: dict[str, tuple[JobFacts, TaskFacts]] = {}
@@ -129,7 +139,7 @@ def assemble(world: World, *, first_on: date, horizon_days: int, let_lapse: froz
                     latest_start=latest,
                     latest_why=latest_why,
                     windows=sites.spans_of(task) if task.kind == "visit" else (),
-                    weather=weather_of_starts(world, judges, task, line, spans),
+                    weather=weathers.of(task),
                     pin=pin_of(world, task, line),
                 )
             )

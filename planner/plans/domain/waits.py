@@ -1,5 +1,6 @@
 """Links of a job as the solver reads them: constant lags, or steps where a lag depends on the day it begins."""
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Protocol, runtime_checkable
@@ -43,6 +44,9 @@ LOOK_BACK_H = 120
 # Waits whose length does not depend on when they begin.
 SAME_EVERY_DAY = (PlainWait, ClockWait, FixedStrengthWait, FixedDryingWait, FixedLevelWait)
 
+# Ends [minute] of steps, each with the minute that counts for whatever ends in it.
+Steps = tuple[tuple[int, int], ...]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calendars:
@@ -82,6 +86,7 @@ class Waits:
         self._tables: dict[tuple[int, Poured, float, float], StrengthTable] = {}
         self._surfaces: dict[tuple[int, str, float], SurfaceTable] = {}
         self._grounds: dict[tuple[int, str, float, float], GroundTable] = {}
+        self._steps: dict[Hashable, Steps] = {}
 
     def of(self, job: JobFacts, link: LinkFacts) -> Waiting:
         """The wait of a link of a job."""
@@ -99,6 +104,27 @@ class Waits:
         """The latest start a link allows after ``end``, if it sets one."""
         after = next(task for task in job.tasks if task.id == link.after)
         return latest_of(link.rule, end, self._calendars.of_link(link.rule, after))
+
+    def ready_steps(self, job: JobFacts, link: LinkFacts, line: Timeline) -> Steps | None:
+        """From when the task after may start, by the end of the one before; ``None`` where the wait is constant."""
+        waiting = self.of(job, link)
+        if isinstance(waiting, SAME_EVERY_DAY):
+            return None
+        if isinstance(waiting, ByTheHour):
+            return _ready_steps_by_the_hour(waiting, line)
+        return self._kept((line, waiting), lambda: _ready_steps(waiting, line))
+
+    def close_steps(self, job: JobFacts, link: LinkFacts, line: Timeline) -> Steps:
+        """Until when the task after must have started, by the end of the one before."""
+        after = next(task for task in job.tasks if task.id == link.after)
+        calendar = self._calendars.of_link(link.rule, after)
+        return self._kept((line, link.rule, calendar), lambda: _close_steps(link.rule, calendar, line))
+
+    def _kept(self, of: Hashable, make: Callable[[], Steps]) -> Steps:
+        """Most links of a branch wait alike: their steps are made once."""
+        if of not in self._steps:
+            self._steps[of] = make()
+        return self._steps[of]
 
     def air_at(self, site_id: int) -> SiteAir:
         """The air over a site; 0 is that of no site, which knows only what is usual."""
@@ -210,23 +236,21 @@ def solver_link(waits: Waits, job: JobFacts, fact: LinkFacts, keys: tuple[str, s
     never too early because waits do not decrease.
     """
     rule = fact.rule
-    waiting = waits.of(job, fact)
     before, after = keys
-    begins = line.midnight(line.first_on)
-    constant = line.minute_up(waiting.ready_at(begins)) if isinstance(waiting, SAME_EVERY_DAY) else None
-    ready = None if constant is not None else Wait(steps=_ready_steps(waiting, line))
+    steps = waits.ready_steps(job, fact, line)
+    constant = line.minute_up(waits.of(job, fact).ready_at(line.midnight(line.first_on))) if steps is None else 0
     close = None
     max_minutes = None
     if rule.max_working_days is not None:
-        close = Wait(steps=_close_steps(waits, job, fact, line))
+        close = Wait(steps=waits.close_steps(job, fact, line))
     elif rule.max_hours is not None:
         max_minutes = round(rule.max_hours * 60)
     return Link(
         before=before,
         after=after,
         kind=rule.kind,
-        min_minutes=constant or 0,
-        ready=ready,
+        min_minutes=constant,
+        ready=Wait(steps=steps) if steps is not None else None,
         max_minutes=max_minutes,
         close=close,
         why=rule.why,
@@ -256,26 +280,28 @@ def _fine_step_ends(line: Timeline) -> list[int]:
     return [*ends, line.minute(line.midnight(line.until_on))]
 
 
-def _ready_steps(waiting: Waiting, line: Timeline) -> tuple[tuple[int, int], ...]:
-    if isinstance(waiting, ByTheHour):
-        ends = _fine_step_ends(line)
-        origin_h = hours_since_epoch(line.origin_at)
-        minutes = 60 * (waiting.ready_hours(origin_h + np.array(ends) / 60) - origin_h)
-        # A second's rounding is no quarter of an hour.
-        quarters = np.ceil((minutes - 1 / 60) / GRID_MINUTES).astype(int) * GRID_MINUTES
-        return _merged(list(zip(ends, quarters.tolist(), strict=True)))
+def _ready_steps_by_the_hour(waiting: ByTheHour, line: Timeline) -> Steps:
+    ends = _fine_step_ends(line)
+    origin_h = hours_since_epoch(line.origin_at)
+    minutes = 60 * (waiting.ready_hours(origin_h + np.array(ends) / 60) - origin_h)
+    # A second's rounding is no quarter of an hour.
+    quarters = np.ceil((minutes - 1 / 60) / GRID_MINUTES).astype(int) * GRID_MINUTES
+    return _merged(list(zip(ends, quarters.tolist(), strict=True)))
+
+
+def _ready_steps(waiting: Waiting, line: Timeline) -> Steps:
     return _merged([(line.minute(end), line.minute_up(waiting.ready_at(end))) for end in _step_ends(line)])
 
 
-def _close_steps(waits: Waits, job: JobFacts, fact: LinkFacts, line: Timeline) -> tuple[tuple[int, int], ...]:
+def _close_steps(rule: LinkRule, calendar: WorkCalendar, line: Timeline) -> Steps:
     steps = []
     for end in _step_ends(line):
-        latest = waits.latest(job, fact, end)
+        latest = latest_of(rule, end, calendar)
         steps.append((line.minute(end), line.minute_down(latest) if latest is not None else line.days[-1].closes))
     return _merged(steps)
 
 
-def _merged(steps: list[tuple[int, int]]) -> tuple[tuple[int, int], ...]:
+def _merged(steps: list[tuple[int, int]]) -> Steps:
     kept: list[tuple[int, int]] = []
     for until, value in steps:
         if kept and kept[-1][1] == value:

@@ -1,12 +1,16 @@
 """What the sky does to every start of a task, as the solver reads it."""
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import NamedTuple
 
 from crews.domain.working_time import WorkCalendar
-from jobs.domain.exposure import Exposure
+from jobs.domain.exposure import Exposure, Soil
 from jobs.domain.facts import TaskFacts
+from jobs.science.setting import Admixture
+from planner.forecast.domain.judge import Start
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.outside.events import forbidding
@@ -18,10 +22,13 @@ from planner.solver.problem import Span, StartWeather
 NEAR_MINUTES = 120
 FAR_MINUTES = 300
 
+# First and end minute of starts that are judged as one.
+Piece = tuple[int, int]
+
 
 def stay_end(task: TaskFacts, minutes: int, start_at: datetime, calendar: WorkCalendar) -> datetime:
     """End of a stay that begins at ``start_at``: over the nights if the work may split, else the same day."""
-    if task.splits_nights or task.run == "attended":
+    if _over_nights(task):
         return calendar.add_working(start_at, minutes)
     return start_at + timedelta(minutes=minutes)
 
@@ -48,48 +55,91 @@ def end_with(world: World, task: TaskFacts, start_at: datetime, crews: Sequence[
     return stay_end(task, minutes or task.remaining_minutes or task.work_minutes, start_at, calendar)
 
 
-def weather_of_starts(
-    world: World, judges: Judges, task: TaskFacts, line: Timeline, spans: Sequence[Span]
-) -> tuple[StartWeather, ...]:
-    """Judge every candidate start of an exposed task: every two hours inside the forecast, every half-day beyond.
+class _Stay(NamedTuple):
+    """How long the crews that may come stay, each by its days, and whether they go on over nights."""
 
-    A public warning that asks to move the work forbids it as the forecast does, from its start until it is safe.
+    ways: tuple[tuple[WorkCalendar, int], ...]
+    over_nights: bool
+
+
+class StartWeathers:
+    """What the sky does to every start of every exposed task of a plan, kept where tasks share it.
+
+    Starts are judged every two hours inside the forecast, every half-day beyond. A public warning that asks to move the
+    work forbids it as the forecast does, from its start until it is safe.
 
     Parameters
     ----------
     spans : sequence of Span
         The branch's working windows inside the horizon.
     """
-    exposure: Exposure = world.exposures[task.exposure]
-    if not exposure.exposed:
-        return ()
-    sky = world.skies.get(task.site.id)
-    forecast_until = line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
-    pieces: list[tuple[int, int]] = []
-    for span in spans:
-        step = NEAR_MINUTES if span.start < forecast_until else FAR_MINUTES
-        pieces += [(at, min(at + step, span.end)) for at in range(span.start, span.end, step)]
-    ways = ways_of(world, task)
-    starts = [
-        (line.at(start), max(stay_end(task, minutes, line.at(start), calendar) for calendar, minutes in ways))
-        for start, _ in pieces
-    ]
-    found = judges.at(task.site.id).table(exposure, starts, soil=task.site.soil, admixture=task.admixture)
-    alerts = sky.alerts if sky is not None else ()
-    judged = [_under_warnings(judgement, alerts, exposure) for judgement in found]
+
+    def __init__(self, world: World, *, judges: Judges, line: Timeline, spans: Sequence[Span]) -> None:
+        self._world = world
+        self._judges = judges
+        self._line = line
+        self._spans = spans
+        self._pieces: dict[int, list[Piece]] = {}
+        self._starts: dict[tuple[int, _Stay], list[Start]] = {}
+        self._far: dict[tuple[int, _Stay, int, Exposure, Soil, Admixture], tuple[StartWeather, ...]] = {}
+
+    def of(self, task: TaskFacts) -> tuple[StartWeather, ...]:
+        """The weather of a task's starts; empty for work that is not exposed."""
+        exposure = self._world.exposures[task.exposure]
+        if not exposure.exposed:
+            return ()
+        sky, soil, admixture = self._world.skies.get(task.site.id), task.site.soil, task.admixture
+        until = self._line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
+        pieces = self._pieces_of(until)
+        starts = self._starts_of(until, task)
+        judge = self._judges.at(task.site.id)
+        alerts = sky.alerts if sky is not None else ()
+        if alerts:
+            judged = judge.table(exposure, starts, soil=soil, admixture=admixture)
+            return tuple(_merged(pieces, [_under_warnings(one, alerts, exposure) for one in judged]))
+        near = bisect_left(starts, judge.usual_from(exposure, soil, admixture), key=lambda start: start[0])
+        key = (until, self._stay_of(task), near, exposure, soil, admixture)
+        if key not in self._far:
+            usual = judge.table(exposure, starts[near:], soil=soil, admixture=admixture)
+            self._far[key] = tuple(_merged(pieces[near:], usual))
+        found = _merged(pieces[:near], judge.table(exposure, starts[:near], soil=soil, admixture=admixture))
+        return _joined(found, self._far[key])
+
+    def _pieces_of(self, forecast_until: int) -> list[Piece]:
+        if forecast_until not in self._pieces:
+            pieces: list[Piece] = []
+            for span in self._spans:
+                step = NEAR_MINUTES if span.start < forecast_until else FAR_MINUTES
+                pieces += [(at, min(at + step, span.end)) for at in range(span.start, span.end, step)]
+            self._pieces[forecast_until] = pieces
+        return self._pieces[forecast_until]
+
+    def _starts_of(self, forecast_until: int, task: TaskFacts) -> list[Start]:
+        """Start and last end of the task's stay for every piece."""
+        stay = self._stay_of(task)
+        key = (forecast_until, stay)
+        if key not in self._starts:
+            moments = [self._line.at(start) for start, _ in self._pieces_of(forecast_until)]
+            self._starts[key] = [
+                (at, max(stay_end(task, minutes, at, calendar) for calendar, minutes in stay.ways)) for at in moments
+            ]
+        return self._starts[key]
+
+    def _stay_of(self, task: TaskFacts) -> _Stay:
+        return _Stay(ways=ways_of(self._world, task), over_nights=_over_nights(task))
+
+
+def _over_nights(task: TaskFacts) -> bool:
+    return task.splits_nights or task.run == "attended"
+
+
+def _merged(pieces: Sequence[Piece], judged: Sequence[StartJudgement]) -> list[StartWeather]:
+    """Pieces that touch and read alike as one, with the reason of the first."""
     segments: list[StartWeather] = []
     for (start, end), judgement in zip(pieces, judged, strict=True):
         last = segments[-1] if segments else None
-        same = (
-            last is not None
-            and last.end == start
-            and last.forbidden == judgement.forbidden
-            and last.dollars == judgement.dollars
-        )
-        if last is not None and same:
-            segments[-1] = StartWeather(
-                start=last.start, end=end, forbidden=last.forbidden, dollars=last.dollars, reason=last.reason
-            )
+        if last is not None and _reads_on(last, start, forbidden=judgement.forbidden, dollars=judgement.dollars):
+            segments[-1] = _until(last, end)
         else:
             segments.append(
                 StartWeather(
@@ -100,7 +150,21 @@ def weather_of_starts(
                     reason="; ".join(judgement.reasons),
                 )
             )
-    return tuple(segments)
+    return segments
+
+
+def _joined(near: list[StartWeather], far: tuple[StartWeather, ...]) -> tuple[StartWeather, ...]:
+    if near and far and _reads_on(near[-1], far[0].start, forbidden=far[0].forbidden, dollars=far[0].dollars):
+        return (*near[:-1], _until(near[-1], far[0].end), *far[1:])
+    return (*near, *far)
+
+
+def _reads_on(last: StartWeather, start: int, *, forbidden: bool, dollars: int) -> bool:
+    return last.end == start and last.forbidden == forbidden and last.dollars == dollars
+
+
+def _until(last: StartWeather, end: int) -> StartWeather:
+    return StartWeather(start=last.start, end=end, forbidden=last.forbidden, dollars=last.dollars, reason=last.reason)
 
 
 def _under_warnings(judgement: StartJudgement, alerts: Sequence[Alert], exposure: Exposure) -> StartJudgement:

@@ -11,7 +11,9 @@ from jobs.domain.exposure import Exposure
 from jobs.domain.facts import BranchFacts, JobFacts
 from planner.forecast.domain.climate import Climate
 from planner.forecast.domain.freshness import Freshness
-from planner.forecast.domain.judge import Judge
+from planner.forecast.domain.halfday import HalfDays
+from planner.forecast.domain.judge import Judge, Usual
+from planner.forecast.domain.series import HourlySeries
 from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.domain.ready.concrete import Curing
 
@@ -59,21 +61,30 @@ class World:
 
 
 class Judges:
-    """One judge a site, made when first asked and kept: what it has worked out serves the whole table."""
+    """One judge for all sites under one sky, kept: what it has worked out serves every table of the world."""
 
     def __init__(self, world: World) -> None:
         self._world = world
+        self._zone = ZoneInfo(world.branch.zone)
+        self._usual = Usual(half_days=HalfDays(self._zone))
         self._by_site: dict[int, Judge] = {}
+        self._by_sky: dict[tuple[HourlySeries | None, HourlySeries | None, Freshness], Judge] = {}
 
     def at(self, site_id: int) -> Judge:
         """The judge of a site; without a forecast it knows the climate only."""
-        if site_id not in self._by_site:
+        found = self._by_site.get(site_id)
+        if found is None:
             sky = self._world.skies.get(site_id)
-            self._by_site[site_id] = Judge(
-                series=sky.series if sky else None,
-                climate=self._world.climate,
-                zone=ZoneInfo(self._world.branch.zone),
-                observed=sky.observed if sky else None,
-                freshness=sky.freshness if sky else Freshness.DOWN,
-            )
-        return self._by_site[site_id]
+            key = (sky.series, sky.observed, sky.freshness) if sky else (None, None, Freshness.DOWN)
+            found = self._by_site[site_id] = self._by_sky.get(key) or self._by_sky.setdefault(key, self._made(*key))
+        return found
+
+    def _made(self, series: HourlySeries | None, observed: HourlySeries | None, freshness: Freshness) -> Judge:
+        return Judge(
+            series=series,
+            climate=self._world.climate,
+            zone=self._zone,
+            observed=observed,
+            freshness=freshness,
+            usual=self._usual,
+        )

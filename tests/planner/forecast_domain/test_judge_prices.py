@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from planner.forecast.domain.judge import Judge, judge_start, start_table
+from planner.forecast.domain.halfday import HalfDays
+from planner.forecast.domain.judge import Judge, Usual, judge_start, start_table
 from planner.forecast.domain.judgement import expected_loss
 from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, local, sky, work
 
@@ -168,6 +169,18 @@ def test_the_order_of_asking_changes_nothing():
     starts = candidates(40)
     one, other = (Judge(series=sky(), climate=CLIMATE, zone=ZONE, observed=DRY_PAST) for _ in range(2))
     assert one.table(SLAB, starts, soil="clay") == other.table(SLAB, starts[::-1], soil="clay")[::-1]
+
+
+def test_judges_that_share_what_is_usual_say_what_lone_ones_say():
+    """Skies of unequal length: where one ends and the usual begins must not leak into another."""
+    skies = [sky(60, rain_chance=lambda at: at.hour / 24), sky(100, gust_m_s=lambda at: at.hour), None]
+    usual = Usual(half_days=HalfDays(ZONE))
+    starts = candidates(40)
+    for series in skies:
+        lone = Judge(series=series, climate=CLIMATE, zone=ZONE, observed=DRY_PAST)
+        sharing = Judge(series=series, climate=CLIMATE, zone=ZONE, observed=DRY_PAST, usual=usual)
+        assert sharing.table(SLAB, starts, soil="clay") == lone.table(SLAB, starts, soil="clay")
+        assert sharing.table(SLAB, starts, soil="sand") == lone.table(SLAB, starts, soil="sand")
 
 
 def test_a_season_of_half_a_branch_is_judged_in_seconds():

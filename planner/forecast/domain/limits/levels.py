@@ -82,6 +82,16 @@ def at_forecast_height(wind_m_s: float, height_m: float) -> float:
     return wind_m_s * math.log(67.8 * FORECAST_HEIGHT_M - 5.42) / math.log(67.8 * height_m - 5.42)
 
 
+class _Read(NamedTuple):
+    """A level over one slice: its worst known value with its hour [s], hours known and asked, and those unknown."""
+
+    worst: float | None
+    worst_s: int
+    known_hours: int
+    hours: int
+    unknown: list[int]
+
+
 class LevelOutlook:
     """Levels of one site, by forecast where known and by climate where not; ``series`` is ``None`` when stale."""
 
@@ -91,6 +101,7 @@ class LevelOutlook:
         self.half_days = half_days
         self._start_s = seconds_of(series.start_at) if series else 0
         self._verdicts: dict[tuple[LevelRule, int, int, int], Verdict] = {}
+        self._reads: dict[tuple[Level, Side, int, int], _Read] = {}
         self._usual: dict[tuple[Level, Side, float, int, int, tuple[int, ...]], float] = {}
 
     def judge(self, rule: LevelRule, slices: list[Slice]) -> Verdict:
@@ -108,19 +119,15 @@ class LevelOutlook:
         by_block: dict[int, float] = {}
         known_hours = hours = 0
         for block, from_s, until_s in slices:
-            unknown: list[int] = []
+            read = self._read(rule, from_s, until_s)
+            known_hours += read.known_hours
+            hours += read.hours
             broken = False
-            for at_s in _hours_of(from_s, until_s):
-                hours += 1
-                value = self._known(rule.level, at_s)
-                if value is None:
-                    unknown.append(at_s)
-                    continue
-                known_hours += 1
-                if worst is None or sign * (value - worst) > 0:
-                    worst, worst_s = value, at_s
-                broken = broken or sign * (value - rule.value) > 0
-            chance = 1.0 if broken else self._unknown_chance(rule, block, unknown)
+            if read.worst is not None:
+                if worst is None or sign * (read.worst - worst) > 0:
+                    worst, worst_s = read.worst, read.worst_s
+                broken = sign * (read.worst - rule.value) > 0
+            chance = 1.0 if broken else self._unknown_chance(rule, block, read.unknown)
             by_block[block.from_s] = max(by_block.get(block.from_s, 0.0), chance)
         part = LimitPart(
             limit=rule.limit,
@@ -133,6 +140,24 @@ class LevelOutlook:
             source=rule.source,
         )
         return Verdict(part, by_block, known_hours, hours)
+
+    def _read(self, rule: LevelRule, from_s: int, until_s: int) -> _Read:
+        """Rules of one level differ in their limit only, so what the forecast says of a slice is read once."""
+        key = (rule.level, rule.side, from_s, until_s)
+        found = self._reads.get(key)
+        if found is None:
+            asked = _hours_of(from_s, until_s)
+            values = [self._known(rule.level, at_s) for at_s in asked]
+            known = [value for value in values if value is not None]
+            worst = (max if rule.side == "above" else min)(known, default=None)
+            found = self._reads[key] = _Read(
+                worst=worst,
+                worst_s=0 if worst is None else asked[values.index(worst)],
+                known_hours=len(known),
+                hours=len(asked),
+                unknown=[at_s for at_s, value in zip(asked, values, strict=True) if value is None],
+            )
+        return found
 
     def thunder(self, slices: list[Slice], *, forbids: bool) -> Verdict:
         """Known thunder of 0.5 or more over the slices: a stop that is priced, or that forbids a pour.

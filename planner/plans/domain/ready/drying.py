@@ -1,16 +1,14 @@
 """Waits for a dry surface or dry ground, from rain measured and forecast. A dry patch and a boot say more."""
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
 
-from jobs.domain.errors import CannotDo
 from jobs.domain.method import LinkRule
 from jobs.domain.waiting import later
-from jobs.science.drying import FILM_MM, ground_wait_h, hours_to_dry
+from jobs.science.drying import FILM_MM, ground_wait_h, hours_to_dry_by_start
 from jobs.science.evaporation import UNCERTAINTY, WIND_MAX_M_S, evaporation_kg_m2_h, surface_wind_m_s
 from jobs.science.ranges import Array
 from jobs.words import sentence_for
@@ -56,11 +54,8 @@ class SurfaceTable:
         hours = air.hours(anchor, count)
         rain = hours.by_name["rain_mm"]
         evaporation = surface_evaporation_mm(hours.by_name)
-        alone = np.array(
-            [
-                self._alone(rain[at : at + LOOK_AHEAD_H], evaporation[at : at + LOOK_AHEAD_H], dry_for_h)
-                for at in range(count)
-            ]
+        alone = hours_to_dry_by_start(
+            rain, evaporation, dry_for_h=dry_for_h, film_before_mm=FILM_MM, look_ahead_h=LOOK_AHEAD_H
         )
         self._is_fixed = np.isnan(alone)
         rows = np.arange(count, dtype=float)
@@ -80,17 +75,6 @@ class SurfaceTable:
         """Whether the fixed hours count for that hour."""
         at = int(max(washed_h - self.anchor, 0.0))
         return at >= len(self._is_fixed) or bool(self._is_fixed[at])
-
-    @staticmethod
-    def _alone(rain_mm: Array, evaporation_mm: Array, dry_for_h: int) -> float:
-        if not len(rain_mm) or np.isnan(rain_mm[0]) or np.isnan(evaporation_mm[0]):
-            return math.nan
-        try:
-            return float(hours_to_dry(rain_mm, evaporation_mm, dry_for_h=dry_for_h, film_before_mm=FILM_MM))
-        except CannotDo as cannot:
-            if cannot.code != "drying.not_dry":
-                raise
-            return math.nan
 
 
 class GroundTable:

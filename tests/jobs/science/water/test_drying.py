@@ -12,6 +12,7 @@ from jobs.science.drying import (
     floats_above_head_m,
     ground_wait_h,
     hours_to_dry,
+    hours_to_dry_by_start,
     pump_out_h,
     pump_out_m3,
     uplift_kpa,
@@ -80,6 +81,21 @@ def test_the_dry_hours_asked_are_dry(rain: np.ndarray, dry_for: int) -> None:
     films = film_mm(full, evaporation, film_before_mm=0.5)
     assert (films[ready - dry_for - 1 : ready] == 0).all()
     assert (full[ready - dry_for : ready] == 0).all()
+
+
+@given(rains, st.floats(0, 1), st.integers(0, 24), st.sampled_from([0.0, 0.3, 0.5]), st.integers(0, 59))
+def test_all_starts_at_once_dry_as_each_by_itself(rain, evaporation, dry_for, film, unknown) -> None:
+    rates = np.full(len(rain), evaporation)
+    rates[unknown : unknown + 1] = np.nan
+    found = hours_to_dry_by_start(rain, rates, dry_for_h=dry_for, film_before_mm=film, look_ahead_h=20)
+    for at, hours in enumerate(found):
+        ahead = slice(at, at + 20)
+        try:
+            alone = hours_to_dry(rain[ahead], rates[ahead], dry_for_h=dry_for, film_before_mm=film)
+        except CannotDo:
+            assert np.isnan(hours)
+        else:
+            assert hours == alone
 
 
 def test_a_dry_surface_is_dry_at_once_and_a_wet_forecast_never() -> None:
