@@ -40,6 +40,9 @@ class Effort:
     prepared : bool
         Whether the engine rewrites the model before searching: seconds well spent on a long run, most of the time of a
         short one.
+    brief : bool
+        Whether to rewrite the model once only and search without linear relaxations: for models of a second or less, on
+        which both cost more than they give.
     seed : int
         Sets the engine's choices.
     """
@@ -49,6 +52,7 @@ class Effort:
     workers: int = 1
     interleaved: bool = False
     prepared: bool = True
+    brief: bool = False
     seed: int = 1
 
 
@@ -165,6 +169,9 @@ def _set(solver: cp_model.CpSolver, effort: Effort) -> None:
     if effort.interleaved:
         to.use_lns = True
     to.cp_model_presolve = effort.prepared
+    if effort.brief:
+        to.max_presolve_iterations = 1
+        to.linearization_level = 0
     if effort.workers == 1:
         to.cp_model_probing_level = 0
         to.symmetry_level = 0
