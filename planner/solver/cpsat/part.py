@@ -13,7 +13,7 @@ from planner.solver.candidates import Candidates, StartClass, TaskStarts, pinned
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Placement
 from planner.solver.masks import mask_of, runs_of
-from planner.solver.problem import DailyLimit, GearHold, Pin, Problem
+from planner.solver.problem import DailyLimit, GearHold, Pin
 from planner.solver.result import Assignment
 
 # More choices of crews than this are drawn from, the one in the plan always among them.
@@ -44,7 +44,7 @@ def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Grou
     reach = random.choice(REACHES) * ground.axis.units
     free = tuple(_narrowed(ledger, made, random, reach) for made in old.values())
     limits = tuple(_limits_near(ledger, free))
-    holds = tuple(_holds_beside(problem, old))
+    holds = tuple(_holds_beside(ledger, old, free))
     terms = tuple(term for term in problem.open_days if term.from_task in old or term.until_task in old)
     named = dict.fromkeys(
         (
@@ -121,10 +121,40 @@ def _limits_near(ledger: Ledger, free: tuple[TaskStarts, ...]) -> Iterator[Daily
         yield replace(limit, tasks=tuple(key for key in limit.tasks if key in by_key or key in beside))
 
 
-def _holds_beside(problem: Problem, old: dict[str, Placement]) -> Iterator[GearHold]:
-    """Holds of each kind of gear that a free task takes out or brings back."""
-    kinds = {hold.gear for hold in problem.holds_of_gear if _moves(hold, old)}
-    return (hold for hold in problem.holds_of_gear if hold.gear in kinds)
+def _holds_beside(ledger: Ledger, old: dict[str, Placement], free: tuple[TaskStarts, ...]) -> Iterator[GearHold]:
+    """Holds a free task takes out or brings back, and the fixed ones that could leave too little gear to them."""
+    by_key = {one.task.key: one for one in free}
+    moving: dict[str, list[GearHold]] = {}
+    for hold in ledger.ground.problem.holds_of_gear:
+        if _moves(hold, old):
+            moving.setdefault(hold.gear, []).append(hold)
+    beside: set[int] = set()
+    for gear, mine in moving.items():
+        reach = 0
+        for hold in mine:
+            reach |= _reach_of(ledger, hold, by_key)
+        beside.update(ledger.in_the_way(gear, sum(hold.amount for hold in mine), reach))
+    holds = enumerate(ledger.ground.problem.holds_of_gear)
+    return (hold for number, hold in holds if number in beside or _moves(hold, old))
+
+
+def _reach_of(ledger: Ledger, hold: GearHold, free: dict[str, TaskStarts]) -> int:
+    """Every position at which a hold could have its gear out."""
+    axis = ledger.ground.axis
+    if hold.since is not None:
+        first = axis.floor_position(hold.since)
+    elif hold.from_task in free:
+        first = min(of.runs[0][0] for of in free[hold.from_task].classes)
+    else:
+        first = axis.floor_position(ledger.placed[hold.from_task].start)
+    if hold.until_task in free:
+        starts = free[hold.until_task]
+        end = max(starts.end_position(axis, of.runs[-1][1], of) for of in starts.classes)
+    else:
+        end = ledger.placed[hold.until_task].end_position
+    reach = mask_of([(first, max(first, end - 1))])
+    # What ends at the close of a day ends at the opening of the next too.
+    return ledger.ground.whole_days(mask_of([(first, max(first, end))])) if hold.whole_days else reach
 
 
 def _moves(hold: GearHold, old: dict[str, Placement]) -> bool:

@@ -162,6 +162,13 @@ class Ledger:
             out.take(mask, pieces)
         return self.ground.whole_days(full) if whole_days else full
 
+    def in_the_way(self, gear: str, amount: int, where: int) -> tuple[int, ...]:
+        """Return the numbers of the holds laid that leave too little of a kind for ``amount`` more somewhere there."""
+        if amount > self.ground.gear[gear].count:
+            return tuple(self._holds[gear])
+        tight = self._out[gear].at_least(self.ground.gear[gear].count - amount + 1) & where if amount else 0
+        return tuple(number for number, mask in self._holds[gear].items() if mask & tight)
+
     def _begun_beside(self, key: str) -> Iterator[int]:
         """Where the gear a task takes out is not to be had, all it takes of a kind together."""
         kinds: dict[tuple[str, bool], list[tuple[int, GearHold]]] = {}

@@ -18,7 +18,7 @@ from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
 from planner.solver.masks import mask_of, meeting, runs_of
-from planner.solver.problem import DailyLimit
+from planner.solver.problem import DailyLimit, Gear, GearHold
 from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
 
@@ -67,6 +67,20 @@ def test_a_piece_sees_the_fixed_tasks_of_a_limit_only_on_days_it_could_fill(coun
     (limit,) = free_part(ledger, old, Random(1)).problem.limits
     assert set(old) <= set(limit.tasks)
     assert len(limit.tasks) == len(old) + beside
+
+
+@pytest.mark.parametrize(("count", "beside"), [(3, 3), (4, 0)])
+def test_a_piece_sees_the_fixed_holds_of_gear_only_where_they_could_leave_too_little(count: int, beside: int) -> None:
+    tasks = tuple(small.work(f"job{number}", 60, "abcdef"[number], earliest=number // 2 * 1440) for number in range(6))
+    holds = tuple(GearHold(gear="brace", from_task=task.key, until_task=task.key) for task in tasks)
+    gear = (Gear(key="brace", name="Brace set", count=count),)
+    problem = small.problem(5, tasks, crews=6, gear=gear, holds_of_gear=holds)
+    ground = Ground(problem=problem, candidates=find_candidates(problem))
+    ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments, holds_on=False)
+    old = {f"job{number}": ledger.lift(f"job{number}") for number in (1, 3, 5)}
+    seen = [hold.until_task for hold in free_part(ledger, old, Random(1)).problem.holds_of_gear]
+    assert set(old) <= set(seen)
+    assert len(seen) == len(old) + beside
 
 
 def test_the_same_seed_draws_the_same_pieces() -> None:
