@@ -102,15 +102,11 @@ def replan(
     sound = _sound(ground, standing)
     broken = tuple(key for key in ground.starts if key not in sound and ground.starts[key].task.pin is None)
     loose = frozenset(broken) | (touched & set(sound))
-    drafts: list[Draft] = []
-    for free in _wider_and_wider(ground, sound, loose):
-        kept = {key: made for key, made in sound.items() if key not in free}
-        drafts = [*drafts, *Greedy(ground, kept).drafts(QUICK)]
-        if any(draft.is_whole for draft in drafts):
-            break
     tell = on_progress or _tell_nobody
     around = Around(tasks=tuple(key for key in ground.starts if key in loose), share=share)
-    result = Solving(ground, parameters, tell, began, asks_why=asks_why, keep=keep).run(tuple(drafts), around)
+    result = Solving(ground, parameters, tell, began, asks_why=asks_why, keep=keep).run(
+        _drafts(ground, sound, loose), around
+    )
     return reported(problem, standing, broken, result)
 
 
@@ -139,6 +135,18 @@ def _sound(ground: Ground, standing: tuple[Assignment, ...]) -> Kept:
                 sound[one.task] = (of, position)
                 break
     return sound
+
+
+def _drafts(ground: Ground, sound: Kept, loose: frozenset[str]) -> Iterator[Draft]:
+    """Drafts that take up ever more, until one is whole: told as soon as it is made."""
+    for free in _wider_and_wider(ground, sound, loose):
+        kept = {key: made for key, made in sound.items() if key not in free}
+        is_whole = False
+        for draft in Greedy(ground, kept).drafts(QUICK):
+            is_whole = is_whole or draft.is_whole
+            yield draft
+        if is_whole:
+            return
 
 
 def _wider_and_wider(ground: Ground, sound: Kept, loose: frozenset[str]) -> Iterator[frozenset[str]]:

@@ -18,6 +18,12 @@ class Counted:
         # Entry k: the positions at which more than k pieces are out.
         self._levels: list[int] = []
 
+    def copy(self) -> "Counted":
+        """Return one that goes its own way from here."""
+        other = Counted()
+        other._levels = list(self._levels)
+        return other
+
     def take(self, mask: int, amount: int) -> None:
         """Take ``amount`` more over the positions of ``mask``."""
         levels = self._levels

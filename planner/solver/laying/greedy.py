@@ -79,6 +79,7 @@ class Greedy:
             replace(block, tasks=tuple(key for key in block.tasks if key not in self._kept))
             for block in find_blocks(ground)
         )
+        self._standing = self._laid_standing()
 
     def drafts(self, rules: tuple[Rule, ...] = RULES) -> Iterator[Draft]:
         """Yield one draft for each rule."""
@@ -91,18 +92,16 @@ class Greedy:
         for turn in range(1, RESTARTS):
             if draft.is_whole:
                 break
-            boosts[self._ground.starts[draft.stuck].task.job] = turn
+            job = self._ground.starts[draft.stuck].task.job
+            if boosts.get(job) == turn - 1:
+                # It went first already: in the same order the same would happen.
+                break
+            boosts[job] = turn
             draft = self._attempt(rule, boosts)
         return draft
 
     def _attempt(self, rule: Rule, boosts: dict[str, int]) -> Draft:
-        ledger = Ledger(self._ground)
-        for key, starts in self._ground.starts.items():
-            if starts.task.pin is not None:
-                of = self._pinned_class(ledger, key)
-                ledger.place(key, of, of.runs[0][0])
-        for key, (of, position) in self._kept.items():
-            ledger.place(key, of, position)
+        ledger = self._standing.copy()
         waiting = [len(block.waits_for) for block in self._blocks]
         leads: dict[int, list[int]] = {}
         for number, block in enumerate(self._blocks):
@@ -131,6 +130,17 @@ class Greedy:
                 if not waiting[number]:
                     heappush(heap, (*self._rank(self._blocks[number], rule, boosts), number))
         return Draft(rule=rule.name, assignments=ledger.assignments(), stuck=stuck[0], gate=stuck[1])
+
+    def _laid_standing(self) -> Ledger:
+        """Pins and what is kept: the same for every attempt."""
+        ledger = Ledger(self._ground)
+        for key, starts in self._ground.starts.items():
+            if starts.task.pin is not None:
+                of = self._pinned_class(ledger, key)
+                ledger.place(key, of, of.runs[0][0])
+        for key, (of, position) in self._kept.items():
+            ledger.place(key, of, position)
+        return ledger
 
     def _pinned_class(self, ledger: Ledger, key: str) -> StartClass:
         """The pin's crews; if it leaves them open, the first that are free."""

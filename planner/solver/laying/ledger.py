@@ -2,6 +2,7 @@
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
+from copy import copy
 from dataclasses import dataclass, field
 
 from planner.solver.candidates import StartClass, TaskStarts
@@ -68,6 +69,18 @@ class Ledger:
         for number, hold in enumerate(ground.problem.holds_of_gear):
             if hold.since is not None:
                 self._lay_hold(number, hold)
+
+    def copy(self) -> "Ledger":
+        """Return a ledger of the same placements that goes its own way from here."""
+        other = copy(self)
+        other.placed = dict(self.placed)
+        other._busy = dict(self._busy)
+        other._free = {crew: dict(known) for crew, known in self._free.items()}
+        other._holds = {gear: dict(masks) for gear, masks in self._holds.items()}
+        other._out = {gear: out.copy() for gear, out in self._out.items()}
+        other._counts = {limit: list(counts) for limit, counts in self._counts.items()}
+        other._full = dict(self._full)
+        return other
 
     def place(self, key: str, of: StartClass, position: int) -> None:
         """Lay a task down; whether it may lie there is the caller's question to ``options``."""
