@@ -20,6 +20,7 @@ class TaskWindows:
         self._crew_calendars = {crew.key: crew.calendar for crew in problem.crews}
         self._planning: Windows = tuple(Span(start=day.opens, end=day.closes) for day in problem.days)
         self._known: dict[tuple[str, tuple[str, ...], bool], Windows] = {}
+        self._stretched: dict[str, Windows] = {}
 
     def of(self, task: Task, crews: tuple[str, ...], *, stretched: bool) -> Windows:
         """Windows in which the task may start, or (stretched) work.
@@ -41,7 +42,7 @@ class TaskWindows:
         calendars = tuple(sorted(self._of_crews(task, crews)))
         key = (task.calendar, calendars, stretched)
         if key not in self._known:
-            sets = [self._stretch(self._calendars[name]) if stretched else self._calendars[name] for name in calendars]
+            sets = [self._stretch(name) if stretched else self._calendars[name] for name in calendars]
             if task.calendar:
                 sets.append(self._calendars[task.calendar])
             windows = sets[0] if sets else self._planning
@@ -52,15 +53,23 @@ class TaskWindows:
 
     def _of_crews(self, task: Task, crews: tuple[str, ...]) -> set[str]:
         """Calendars of the crews: the crew's own, or the one its option brings for this task."""
-        own = {(at, option.crew): option.calendar for at, need in enumerate(task.needs) for option in need.options}
-        return {own.get((at, crew)) or self._crew_calendars[crew] for at, crew in enumerate(crews)}
+        return {
+            (self._brought(task, at, crew) if at < len(task.needs) else "") or self._crew_calendars[crew]
+            for at, crew in enumerate(crews)
+        }
 
-    def _stretch(self, windows: Windows) -> Windows:
-        stretched = []
-        for span in windows:
-            day = self._days.window_holding(span.start)
-            stretched.append(Span(start=span.start, end=max(span.end, day.closes if day else span.end)))
-        return tuple(stretched)
+    @staticmethod
+    def _brought(task: Task, at: int, crew: str) -> str:
+        return next((option.calendar for option in task.needs[at].options if option.crew == crew), "")
+
+    def _stretch(self, name: str) -> Windows:
+        if name not in self._stretched:
+            stretched = []
+            for span in self._calendars[name]:
+                day = self._days.window_holding(span.start)
+                stretched.append(Span(start=span.start, end=max(span.end, day.closes if day else span.end)))
+            self._stretched[name] = tuple(stretched)
+        return self._stretched[name]
 
 
 def intersect(left: Windows, right: Windows) -> Windows:
