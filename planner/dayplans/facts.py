@@ -50,6 +50,9 @@ class GateState(StrEnum):
         return self in (GateState.OPEN, GateState.CARE)
 
 
+# Who is asked about work before that is this crew's own.
+OWN_CREW = "own crew"
+
 GateKind = Literal[
     "links", "hold", "strength", "dry", "sky", "crew", "gear", "booking", "daylight", "licence", "barrier", "safety"
 ]
@@ -68,13 +71,21 @@ class Quantity:
 class Gate:
     """One thing that must be true before the task starts, with one sentence that says what and since when.
 
-    ``record`` names what a person has to record to open it, empty where nothing a person says opens it.
+    ``opens`` ends the words "do not start before", for every gate that keeps work from starting. ``ask`` is a crew
+    that knows more than the office, ``OWN_CREW`` for the reader's, empty where nobody. ``record`` names what a person
+    has to record to open it, empty where nothing a person says opens it.
     """
 
     kind: GateKind
     state: GateState
     sentence: str
+    opens: str = ""
+    ask: str = ""
     record: str = ""
+
+    def __post_init__(self) -> None:
+        if not self.state.lets_start and not self.opens:
+            raise ValueError(f"{self.kind} gate: nothing says what opens it: {self.sentence}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 
 from planner.dayplans.facts import CalledIn, Caution, DayPlanFacts, DayTask, Gate, StopLimit
+from planner.dayplans.presenters.headline import headline_of
 from planner.dayplans.presenters.measures import Gettext, clock, clock_on, measure, measure_beside, minutes
 from planner.dayplans.presenters.views import AdviceView, CalledInView, GateView, LimitView, Pair, SaidBy, TaskView
 from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS, STATE_WORDS
@@ -44,6 +45,7 @@ def present_task(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> TaskVi
         cautions=said_by(task.cautions),
         note=task.note,
         advice=_advice(task, facts, gettext),
+        headline=headline_of(task, facts.office_phone, gettext),
     )
 
 
@@ -56,6 +58,11 @@ def said_by(cautions: Iterable[Caution]) -> tuple[SaidBy, ...]:
 
 def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> AdviceView | None:
     if task.advice is None:
+        return None
+    if task.advice.verdict != "prepare" and any(
+        gate.kind == "sky" and not gate.state.lets_start for gate in task.gates
+    ):
+        # The headline says it.
         return None
     start = clock_on(task.starts_at, facts.zone, facts.on, gettext)
     words = {

@@ -72,8 +72,12 @@ def _road(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
     if not plan.stops:
         yield from _wrap(gettext("No stop is planned for this crew on this day. Call the office."), 2)
     for stop in plan.stops:
-        work = "; ".join(f"{task.starts} {task.title}" for task in stop.tasks)
+        work = "; ".join(f"{task.starts} {task.title}{_not_yet(task, gettext)}" for task in stop.tasks)
         yield from _wrap(f"{stop.number}. {stop.site}, {stop.arrive} to {stop.leave}: {work}", 2, 3)
+
+
+def _not_yet(task: TaskView, gettext: Gettext) -> str:
+    return gettext(" (do not start yet)") if task.headline is not None else ""
 
 
 def _stop(stop: StopView, deferring: str, gettext: Gettext) -> Iterator[str]:
@@ -97,6 +101,9 @@ def _task(task: TaskView, deferring: str, gettext: Gettext) -> Iterator[str]:
     yield from _wrap(
         gettext("{starts} to {ends}  {title}").format(starts=task.starts, ends=task.ends, title=task.title), 2, 4
     )
+    if task.headline is not None:
+        for one in task.headline.openings:
+            yield from _wrap(f">>> {task.headline.words.upper()} {one.label} {one.value}", 4, 4)
     who = [task.trade_title]
     if task.people is not None:
         who.append(gettext("{people} people").format(people=task.people))

@@ -57,6 +57,14 @@ class AdviceView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Headline:
+    """``words`` and each label of ``openings`` make a sentence; the value says whom to ask."""
+
+    words: str
+    openings: tuple[Pair, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TaskView:
     key: str
     title: str
@@ -82,6 +90,7 @@ class TaskView:
     cautions: tuple[SaidBy, ...]
     note: str
     advice: AdviceView | None
+    headline: Headline | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

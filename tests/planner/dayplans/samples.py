@@ -70,8 +70,19 @@ def pour() -> DayTask:
         gates=(
             Gate(kind="hold", state=GateState.OPEN, sentence="Wall forms and steel passed on Monday at 10:40 am."),
             Gate(kind="sky", state=GateState.OPEN, sentence="Chance of being hit before rain-safe is 18 percent."),
-            Gate(kind="booking", state=GateState.SHUT, sentence="The pump has not confirmed. The office is calling."),
-            Gate(kind="strength", state=GateState.UNKNOWN, sentence="No floor temperature was reported last night."),
+            Gate(
+                kind="booking",
+                state=GateState.SHUT,
+                sentence="The pump has not confirmed. The office is calling.",
+                opens="the pump is confirmed for this day",
+            ),
+            Gate(
+                kind="strength",
+                state=GateState.UNKNOWN,
+                sentence="No floor temperature was reported last night.",
+                opens="the floor's temperature is reported",
+                ask="Shell crew two",
+            ),
         ),
         limits=(
             StopLimit(words="Rain above", unit="mm_h", limit=2.5, forecast=4.1, worst_at=at(17), reached=True),

@@ -71,7 +71,10 @@ def test_a_stale_forecast_is_said() -> None:
 
 def test_an_unknown_gate_does_not_count_as_open() -> None:
     task = pour()
-    stop = replace(facts().stops[0], tasks=(replace(task, gates=(replace(task.gates[0], state=GateState.UNKNOWN),)),))
+    stop = replace(
+        facts().stops[0],
+        tasks=(replace(task, gates=(replace(task.gates[0], state=GateState.UNKNOWN, opens="it has passed"),)),),
+    )
     view = present_day_plan(facts(stops=(stop,))).stops[0].tasks[0]
     assert (view.gates_open, view.all_open) == (0, False)
 

@@ -19,8 +19,9 @@ STATES = {
 def booking_gates(day: Day, piece: Piece) -> Iterator[Gate]:
     """One gate for each kind of booking the task needs."""
     for kind in piece.task.bookings:
-        state, sentence = _said(day, piece, kind, booking_of(day, piece, kind))
-        yield Gate(kind="booking", state=state, sentence=f"{title_of(day, kind)}: {sentence}")
+        state, sentence, opens = _said(day, piece, kind, booking_of(day, piece, kind))
+        title = title_of(day, kind)
+        yield Gate(kind="booking", state=state, sentence=f"{title}: {sentence}", opens=opens.format(what=title))
 
 
 def booking_of(day: Day, piece: Piece, kind: str) -> BookingFacts | None:
@@ -61,25 +62,29 @@ def called_in(day: Day, piece: Piece, first_truck_at: datetime | None) -> Iterat
         )
 
 
-def _said(day: Day, piece: Piece, kind: str, booking: BookingFacts | None) -> tuple[GateState, str]:
+def _said(day: Day, piece: Piece, kind: str, booking: BookingFacts | None) -> tuple[GateState, str, str]:
+    """State, sentence, and what opens it, with the title as ``{what}``."""
     supplier = supplier_of(day, kind)
     if booking is None:
         notice = f"; {supplier.name} wants {_working_days(supplier.notice_working_days)} of notice" if supplier else ""
-        return GateState.SHUT, f"not asked for yet{notice}. Call the office."
+        return GateState.SHUT, f"not asked for yet{notice}. Call the office.", "{what} is booked for this day"
     if booking.state == "wrong":
-        return GateState.SHUT, f"arrived short or wrong, booked for {_day(booking.on)}. Call the office."
+        sentence = f"arrived short or wrong, booked for {_day(booking.on)}. Call the office."
+        return GateState.SHUT, sentence, "what came short or wrong is set right: {what}"
     if booking.expires_on is not None and booking.expires_on < day.on:
-        return GateState.SHUT, f"ran out on {_day(booking.expires_on)}. Call the office."
+        return GateState.SHUT, f"ran out on {_day(booking.expires_on)}. Call the office.", "{what} is renewed"
     until = f", good until {_day(booking.expires_on)}" if booking.expires_on is not None else ""
     if booking.state == "arrived":
-        return GateState.OPEN, f"arrived{until}."
+        return GateState.OPEN, f"arrived{until}.", ""
     if booking.state != "confirmed":
-        return GateState.SHUT, f"asked for {_day(booking.on)}, not confirmed. The office knows more."
+        sentence = f"asked for {_day(booking.on)}, not confirmed. The office knows more."
+        return GateState.SHUT, sentence, "{what} is confirmed for this day"
     early = booking.on < day.date_of(piece.stay_start_at) and kind in COMES_FOR_THE_WORK
     if booking.on > day.on or early:
         planned = _day(day.date_of(piece.stay_start_at))
-        return GateState.SHUT, f"confirmed for {_day(booking.on)}, but the work is planned from {planned} on."
-    return GateState.OPEN, f"confirmed for {_day(booking.on)}{until}."
+        sentence = f"confirmed for {_day(booking.on)}, but the work is planned from {planned} on."
+        return GateState.SHUT, sentence, "{what} is moved to this day"
+    return GateState.OPEN, f"confirmed for {_day(booking.on)}{until}.", ""
 
 
 def _working_days(count: int) -> str:

@@ -19,7 +19,14 @@ def hold_gates(day: Day, piece: Piece) -> Iterator[Gate]:
     for hold in piece.job.holds:
         if piece.task.id in hold.blocks:
             state, sentence = _said(day, piece, hold, rules.get(hold.key))
-            yield Gate(kind="hold", state=state, sentence=f"{hold.title}: {sentence}")
+            yield Gate(kind="hold", state=state, sentence=f"{hold.title}: {sentence}", opens=_opens(hold, state))
+
+
+def _opens(hold: HoldFacts, state: GateState) -> str:
+    if state.lets_start:
+        return ""
+    again = {"failed": " on another visit", "passed": " again"}.get(hold.result, "")
+    return f"the inspection “{hold.title}” has passed{again}"
 
 
 def _said(day: Day, piece: Piece, hold: HoldFacts, rule: HoldRule | None) -> tuple[GateState, str]:

@@ -6,7 +6,7 @@ from crews.domain.working_time import local_moment
 from jobs.domain.facts import LinkFacts, TaskFacts
 from jobs.domain.waiting import FixedStrengthWait, PlainWait, Waiting
 from planner.dayplans.domain.day import Day, Piece
-from planner.dayplans.facts import Gate, GateKind, GateState
+from planner.dayplans.facts import OWN_CREW, Gate, GateKind, GateState
 from planner.dayplans.presenters.measures import measure
 from planner.plans.domain.assemble import bridged_links
 
@@ -35,17 +35,27 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
     kind = KINDS.get(link.rule.kind, "links")
     waiting = day.waits.of(piece.job, link)
     if before.finished_at is None:
-        return Gate(kind=kind, state=GateState.SHUT, sentence=_unfinished(day, before) + _planned(day, before, waiting))
+        return Gate(
+            kind=kind,
+            state=GateState.SHUT,
+            sentence=_unfinished(day, before) + _planned(day, before, waiting),
+            opens=f"“{before.title}” is reported {'as arrived' if before.kind == 'delivery' else 'finished'}"
+            + ("" if isinstance(waiting, PlainWait) else " and its wait is over"),
+            ask=_who(day, before),
+        )
     finished = f"{before.title}: finished {day.said(before.finished_at)}."
     waits = "" if isinstance(waiting, PlainWait) else f" {waiting.because(before.finished_at)}"
     latest = day.waits.latest(piece.job, link, before.finished_at)
     if latest is not None and piece.task.started_at is None and piece.start_at > latest:
         why = link.rule.why or link.rule.kind
         late = f" This had to start by {day.said(latest)} ({why}): look again before it starts, ask the office."
-        return Gate(kind=kind, state=GateState.SHUT, sentence=finished + late)
+        opens = f"somebody has looked at it again: it had to start by {day.said(latest)}"
+        return Gate(kind=kind, state=GateState.SHUT, sentence=finished + late, opens=opens)
     ready_at = waiting.ready_at(before.finished_at)
     if ready_at > piece.start_at:
-        return Gate(kind=kind, state=GateState.SHUT, sentence=f"{finished}{waits} Not before {day.said(ready_at)}.")
+        opens = f"{day.said(ready_at)}, when the wait after “{before.title}” is over"
+        sentence = f"{finished}{waits} Not before {day.said(ready_at)}."
+        return Gate(kind=kind, state=GateState.SHUT, sentence=sentence, opens=opens)
     if waits:
         ends = "is over since" if ready_at <= day.world.as_of else "is over at"
         waits += f" The wait {ends} {day.said(ready_at)}."
@@ -54,6 +64,14 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
     if kind == "strength":
         waits += _measured(day, before, waiting)
     return Gate(kind=kind, state=GateState.OPEN, sentence=finished + waits)
+
+
+def _who(day: Day, before: TaskFacts) -> str:
+    """The crew that does the work before."""
+    stay = day.stays.get(before.id)
+    if stay is None:
+        return ""
+    return OWN_CREW if day.crew.key in stay.crews else ", ".join(day.crew_names(stay.crews))
 
 
 def _unfinished(day: Day, before: TaskFacts) -> str:
@@ -90,11 +108,12 @@ def _agreed(day: Day, piece: Piece) -> Iterator[Gate]:
     task = piece.task
     if task.earliest_at is not None and task.earliest_at > piece.start_at:
         why = task.earliest_why or "set by the office"
-        yield Gate(kind="links", state=GateState.SHUT, sentence=f"Not before {day.said(task.earliest_at)}: {why}.")
+        opens = f"{day.said(task.earliest_at)}: {why}"
+        yield Gate(kind="links", state=GateState.SHUT, sentence=f"Not before {opens}.", opens=opens)
     agreed_on = piece.job.earliest_on
     if agreed_on is None:
         return
     agreed_at = local_moment(day.world.branch.zone, agreed_on, day.world.branch.opens)
     if agreed_on > day.date_of(piece.start_at):
-        sentence = f"Not before {day.said(agreed_at)}: agreed with the owner."
-        yield Gate(kind="links", state=GateState.SHUT, sentence=sentence)
+        opens = f"{day.said(agreed_at)}: agreed with the owner"
+        yield Gate(kind="links", state=GateState.SHUT, sentence=f"Not before {opens}.", opens=opens)

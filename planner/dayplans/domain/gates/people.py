@@ -10,6 +10,8 @@ from planner.dayplans.facts import Gate, GateState
 from planner.dayplans.presenters.measures import worded
 from planner.plans.domain.people import wants_daylight
 
+LIT = "it is settled how the dark hours are lit"
+
 
 def crew_gates(day: Day, piece: Piece) -> Iterator[Gate]:
     """Whether enough people come, on a day the crew works and the site may be entered."""
@@ -17,19 +19,23 @@ def crew_gates(day: Day, piece: Piece) -> Iterator[Gate]:
     for closure in task.site.closures:
         if closure.first_on <= day.on <= closure.last_on:
             sentence = f"Nobody works on this site on this day: {closure.reason}."
-            yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence)
+            opens = "the office says that this site may be entered again"
+            yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence, opens=opens)
     if day.window is None:
         sentence = f"{crew.name} does not work on this day by its calendar, but the plan has it here. Call the office."
-        yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence)
+        opens = "the office says who works on this day"
+        yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence, opens=opens)
         return
     need = f"at least {task.crew_min} {'is' if task.crew_min == 1 else 'are'} needed" if task.crew_min else ""
     if people < task.crew_min:
         sentence = f"{people} of {crew.size} come, {need}: the work waits. Call the office."
-        yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence)
+        opens = f"at least {task.crew_min} {'person is' if task.crew_min == 1 else 'people are'} here"
+        yield Gate(kind="crew", state=GateState.SHUT, sentence=sentence, opens=opens)
         return
     if crew.booked_as and crew.booked_as not in task.bookings:
         sentence = "An outside crew that comes only when booked; this work asks for no booking. Ask the office."
-        yield Gate(kind="crew", state=GateState.UNKNOWN, sentence=sentence)
+        opens = f"the office says that {crew.name} is booked"
+        yield Gate(kind="crew", state=GateState.UNKNOWN, sentence=sentence, opens=opens)
         return
     come = f"{people} {'person is' if people == 1 else 'people are'} expected"
     yield Gate(kind="crew", state=GateState.OPEN, sentence=f"{come}, {need}." if need else f"{come}.")
@@ -42,12 +48,13 @@ def daylight_gates(day: Day, piece: Piece) -> Iterator[Gate]:
     light = day.daylight(piece.task.site)
     if light is None:
         sentence = "The sun does not both rise and set here on this day. Ask the office about light."
-        yield Gate(kind="daylight", state=GateState.UNKNOWN, sentence=sentence)
+        yield Gate(kind="daylight", state=GateState.UNKNOWN, sentence=sentence, opens=LIT)
         return
     inside = light.sunrise_at <= piece.start_at and piece.end_at <= light.sunset_at
     span = f"The sun is up from {day.said(light.sunrise_at)} to {day.said(light.sunset_at)}"
     sentence = f"{span}." if inside else f"{span}; the planned hours run past that. Ask the office about lights."
-    yield Gate(kind="daylight", state=GateState.OPEN if inside else GateState.SHUT, sentence=sentence)
+    state, opens = (GateState.OPEN, "") if inside else (GateState.SHUT, LIT)
+    yield Gate(kind="daylight", state=state, sentence=sentence, opens=opens)
 
 
 def gear_titles(day: Day, piece: Piece) -> tuple[str, ...]:
@@ -92,9 +99,13 @@ def _gear(day: Day, piece: Piece, span: GearSpanFacts, gear: GearFacts) -> Gate:
     if free < span.amount:
         where = f" {' '.join(late)}" if late else " The rest is in use elsewhere."
         sentence = f"{gear.name}: {max(free, 0)} of {gear.count} free at the start, {span.amount} needed.{where}"
-        return Gate(kind="gear", state=GateState.SHUT, sentence=sentence)
+        return Gate(kind="gear", state=GateState.SHUT, sentence=sentence, opens=f"there is {_wanted(gear, span)} here")
     sentence = f"{gear.name}: {free} of {gear.count} free at the start, {span.amount} needed."
     return Gate(kind="gear", state=GateState.OPEN, sentence=sentence)
+
+
+def _wanted(gear: GearFacts, span: GearSpanFacts) -> str:
+    return gear.name if span.amount == 1 else f"{gear.name} ({span.amount})"
 
 
 def _held(day: Day, job: JobFacts, span: GearSpanFacts, at: datetime) -> tuple[bool, str]:

@@ -28,6 +28,11 @@ class SafetyGate(StrEnum):
 
 # A passed inspection says as much as a report: of the barrier, and of the bonding.
 HOLD_OF = {SafetyGate.BARRIER: "hold_barrier", SafetyGate.BONDING: "hold_bond"}
+OPENS = {
+    SafetyGate.BARRIER: "the approved barrier stands and that is recorded",
+    SafetyGate.BONDING: "the bonding is done and that is recorded",
+    SafetyGate.BACKFILL: "a named person has released the backfill and that is recorded",
+}
 LICENSED = {"licensed_electric": "electrician", "licensed_gas": "gas fitter"}
 
 
@@ -81,7 +86,11 @@ def _look(day: Day, piece: Piece) -> Gate:
     ]
     if not today:
         return Gate(
-            kind="safety", state=GateState.SHUT, sentence=f"{wants}. None is recorded.", record=SafetyGate.DIG_LOOK
+            kind="safety",
+            state=GateState.SHUT,
+            sentence=f"{wants}. None is recorded.",
+            opens="a competent person has looked at the dig today and that is recorded",
+            record=SafetyGate.DIG_LOOK,
         )
     last = today[-1]
     said = f"{last.said_by}, {day.said(last.happened_at)}"
@@ -90,7 +99,8 @@ def _look(day: Day, piece: Piece) -> Gate:
         return Gate(kind="safety", state=GateState.OPEN, sentence=sentence)
     if _rained_since(day, piece, last):
         sentence = f"{wants}. The last look was by {said}; rain was measured or forecast since: look again."
-        return Gate(kind="safety", state=GateState.SHUT, sentence=sentence, record=SafetyGate.DIG_LOOK)
+        opens = "a competent person has looked at the dig again, after the rain, and that is recorded"
+        return Gate(kind="safety", state=GateState.SHUT, sentence=sentence, opens=opens, record=SafetyGate.DIG_LOOK)
     sentence = f"A competent person's look is recorded: {said}. After rain, or when a face changes, look again."
     return Gate(kind="safety", state=GateState.OPEN, sentence=sentence)
 
@@ -109,7 +119,8 @@ def _once(day: Day, piece: Piece, gate: SafetyGate, kind: GateKind, wants: str) 
             return Gate(kind=kind, state=GateState.OPEN, sentence=sentence)
     reports = _reports(day, piece.job, piece, gate)
     if not reports:
-        return Gate(kind=kind, state=GateState.SHUT, sentence=f"{wants}. It is not recorded yet.", record=gate)
+        sentence = f"{wants}. It is not recorded yet."
+        return Gate(kind=kind, state=GateState.SHUT, sentence=sentence, opens=OPENS[gate], record=gate)
     last = reports[-1]
     said = f"by {last.said_by}, {day.said(last.happened_at)}"
     words = f"Set aside {said}: {_set_aside(last)}." if _set_aside(last) else f"Recorded {said}."
@@ -121,7 +132,8 @@ def _licence(day: Day, piece: Piece, who: str) -> Gate:
     wants = f"Only a licensed {who} does this, where local law asks for one"
     if not reports:
         sentence = f"{wants}. The plan holds no licences: the foreman checks."
-        return Gate(kind="licence", state=GateState.UNKNOWN, sentence=sentence, record=SafetyGate.LICENCE)
+        opens = f"the licence of the {who} is checked and that is recorded"
+        return Gate(kind="licence", state=GateState.UNKNOWN, sentence=sentence, opens=opens, record=SafetyGate.LICENCE)
     last = reports[-1]
     words = f"Set aside: {_set_aside(last)}." if _set_aside(last) else "Checked."
     sentence = f"{wants}. {words} By {last.said_by}, {day.said(last.happened_at)}."

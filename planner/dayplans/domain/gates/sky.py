@@ -9,6 +9,8 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
 
 ALL_KNOWN = 1.0 - 1e-9
+PLANNED_AGAIN = "the office has given it another hour or day"
+ASKED = "the office has looked at the newest forecast for it"
 
 
 def judged(day: Day, piece: Piece) -> StartJudgement | None:
@@ -27,26 +29,26 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
     if not day.world.exposures[piece.task.exposure].exposed:
         return None
     if judgement is None:
-        return Gate(kind="sky", state=GateState.UNKNOWN, sentence="These hours are past.")
+        return Gate(kind="sky", state=GateState.UNKNOWN, sentence="These hours are past.", opens=PLANNED_AGAIN)
     chance = f"The chance that weather hits it {_until(day, piece, judgement)}is {_percent(judgement.chance_hit)}."
     if judgement.forbidden:
         sentence = " ".join((*_forbids(day, piece, judgement), chance))
-        return Gate(kind="sky", state=GateState.SHUT, sentence=sentence)
+        return Gate(kind="sky", state=GateState.SHUT, sentence=sentence, opens=PLANNED_AGAIN)
     sky = day.world.skies.get(piece.task.site.id)
     freshness = sky.freshness if sky is not None else Freshness.DOWN
     if sky is None or sky.series is None or WIDENING[freshness] >= 1.0:
         gap = "No forecast is known" if sky is None or sky.series is None else "The forecast is too old"
         sentence = f"{gap}: by the usual weather of the month only. {chance} Ask the office before you start."
-        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
+        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence, opens=ASKED)
     if judgement.known_share < ALL_KNOWN:
         covers = f"A forecast covers only {_percent(judgement.known_share)} of the hours that matter"
         if judgement.known_share == 0.0:
             covers = "No forecast reaches these hours yet"
         sentence = f"{covers}; the rest is the usual weather of the month. {chance} Ask the office before you start."
-        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
+        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence, opens=ASKED)
     if judgement.chance_hit >= day.world.exposures[piece.task.exposure].forbid_chance:
         sentence = f"Nothing known forbids it, but much of it is not known. {chance} Ask the office before you start."
-        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence)
+        return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence, opens=ASKED)
     reached = [limit for limit in stop_limits(day, piece, judgement) if limit.reached]
     if reached:
         # The chance of a spoiling amount decides on the start; an amount forecast at a limit still has to be heard.
