@@ -5,7 +5,7 @@ Sentences arrive ready to read; numbers arrive with a ``UnitCode``.
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from enum import StrEnum
 from typing import Literal
 from zoneinfo import ZoneInfo
@@ -127,6 +127,11 @@ class WeatherAdvice:
     verdict: str
     preparing: tuple[Preparing, ...] = ()
 
+    @property
+    def minutes(self) -> int:
+        """The time all of it takes, one measure after the other."""
+        return round(60 * sum(one.hours for one in self.preparing))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalledIn:
@@ -182,12 +187,16 @@ class DayTask:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
-    """One site of the day, with the way there: from the yard for the first stop, else from the stop before."""
+    """One site of the day, with the way there: from the yard for the first stop, else from the stop before.
+
+    The work starts at ``arrive_at``; what the weather asks to prepare takes ``prepare_minutes`` before it.
+    """
 
     site: str
     address: str
     arrive_at: datetime
     leave_at: datetime
+    prepare_minutes: int = 0
     travel_minutes: int = 0
     travel_m: float = 0.0
     access: str = ""
@@ -197,6 +206,11 @@ class Stop:
     def __post_init__(self) -> None:
         if self.leave_at <= self.arrive_at:
             raise ValueError(f"stop {self.site}: leave_at must be after arrive_at")
+
+    @property
+    def here_at(self) -> datetime:
+        """When the crew has to be there."""
+        return self.arrive_at - timedelta(minutes=self.prepare_minutes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from itertools import groupby
 from crews.domain.travel import Place, TravelRules, Trip, trip_between
 from crews.domain.travel import Stop as Corner
 from jobs.domain.facts import SiteFacts
+from planner.dayplans.domain.advice import advice_on
 from planner.dayplans.domain.day import Day, Piece, pieces_on
 from planner.dayplans.domain.work import day_task, visit_called_in
 from planner.dayplans.facts import Stop
@@ -22,12 +23,14 @@ def stops_of(day: Day, pieces: Sequence[Piece]) -> tuple[Stop, ...]:
         here = tuple(group)
         left_at = stops[-1].leave_at if stops else None
         trip = _trip(day, previous, here[0].task.site)
-        stops.append(_stop(day, here, trip, elsewhere, late=_late(trip, left_at, here[0])))
+        stops.append(_stop(day, here, trip, elsewhere, left_at=left_at))
         previous = here[0].task.site
     return tuple(stops)
 
 
-def _stop(day: Day, here: tuple[Piece, ...], trip: Trip, elsewhere: Sequence[Piece], *, late: str) -> Stop:
+def _stop(
+    day: Day, here: tuple[Piece, ...], trip: Trip, elsewhere: Sequence[Piece], *, left_at: datetime | None
+) -> Stop:
     site = here[0].task.site
     around = [piece for piece in elsewhere if piece.task.site.id == site.id]
     visits = tuple(visit_called_in(day, piece) for piece in around if piece.task.kind == "visit")
@@ -36,8 +39,12 @@ def _stop(day: Day, here: tuple[Piece, ...], trip: Trip, elsewhere: Sequence[Pie
         for piece in around
         if piece.task.kind in ("clock", "delivery")
     )
+    advice = tuple(advice_on(day, piece) for piece in here)
+    prepare_minutes = advice[0].minutes if advice[0] is not None else 0
+    here_at = here[0].start_at - timedelta(minutes=prepare_minutes)
+    notes = (_late(trip, left_at, here_at), _early(day, here_at) if prepare_minutes else "", *other)
     tasks = tuple(
-        day_task(day, piece, also_called=visits if at == 0 else (), notes=(late, *other) if at == 0 else ())
+        day_task(day, piece, advice[at], also_called=visits if at == 0 else (), notes=notes if at == 0 else ())
         for at, piece in enumerate(here)
     )
     return Stop(
@@ -45,6 +52,7 @@ def _stop(day: Day, here: tuple[Piece, ...], trip: Trip, elsewhere: Sequence[Pie
         address=site.address,
         arrive_at=here[0].start_at,
         leave_at=max(piece.end_at for piece in here),
+        prepare_minutes=prepare_minutes,
         travel_minutes=trip.minutes,
         travel_m=trip.km * 1000,
         access=access_words(site),
@@ -75,11 +83,21 @@ def _trip(day: Day, previous: SiteFacts | None, site: SiteFacts) -> Trip:
     return trip_between(yard, site_stop(site), TravelRules(), crew_cents_per_hour=0)
 
 
-def _late(trip: Trip, left_at: datetime | None, first: Piece) -> str:
-    """What the drive does to a start that leaves no time for it."""
+def _early(day: Day, here_at: datetime) -> str:
+    """Preparing begins before the crew's day does."""
+    if day.window is None or here_at >= day.window[0]:
+        return ""
+    return (
+        f"Preparing begins {day.said(here_at)}, before the crew's day at {day.said(day.window[0])}: agree it with the "
+        "office, or expect to start later."
+    )
+
+
+def _late(trip: Trip, left_at: datetime | None, here_at: datetime) -> str:
+    """What the drive, and what is to prepare, do to a start that leaves no time for them."""
     if left_at is None:
         return ""
-    gap = first.start_at - left_at
+    gap = here_at - left_at
     if gap >= timedelta(minutes=trip.minutes):
         return ""
     left = max(0, gap // timedelta(minutes=1))

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from planner.dayplans.domain.advice import advice_on
 from planner.dayplans.domain.cautions import cautions_of
 from planner.dayplans.domain.day import Day, Piece
 from planner.dayplans.domain.gates.bookings import STATES, called_in, supplier_of
@@ -12,7 +11,7 @@ from planner.dayplans.domain.gates.people import gear_titles
 from planner.dayplans.domain.gates.sky import judged
 from planner.dayplans.domain.limits import stop_limits
 from planner.dayplans.domain.quantities import quantities_of, quantity_note, trucks_note, trucks_of
-from planner.dayplans.facts import CalledIn, DayTask, Gate
+from planner.dayplans.facts import CalledIn, DayTask, Gate, WeatherAdvice
 from planner.dayplans.presenters.water import dilution_words
 from planner.plans.domain.water import SALTED, dilution
 
@@ -20,7 +19,14 @@ from planner.plans.domain.water import SALTED, dilution
 WATER_TRADE = "service"
 
 
-def day_task(day: Day, piece: Piece, *, also_called: tuple[CalledIn, ...] = (), notes: tuple[str, ...] = ()) -> DayTask:
+def day_task(
+    day: Day,
+    piece: Piece,
+    advice: WeatherAdvice | None,
+    *,
+    also_called: tuple[CalledIn, ...] = (),
+    notes: tuple[str, ...] = (),
+) -> DayTask:
     """A piece of work in full. ``also_called`` and ``notes`` come from what else happens at the stop."""
     task = piece.task
     exposure = day.world.exposures[task.exposure]
@@ -47,7 +53,7 @@ def day_task(day: Day, piece: Piece, *, also_called: tuple[CalledIn, ...] = (), 
         called_in=(*called_in(day, piece, loads[0].at if loads else None), *also_called),
         cautions=cautions_of(task, exposure, day.vocabulary),
         note=" ".join(note for note in (*_own_notes(day, piece), *notes) if note),
-        advice=advice_on(day, piece),
+        advice=advice,
     )
 
 

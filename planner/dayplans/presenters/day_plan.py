@@ -32,7 +32,7 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         stale=facts.forecast.stale,
         sun=_sun(facts, gettext),
         stops=tuple(_stop(stop, at, facts, gettext) for at, stop in enumerate(facts.stops, start=1)),
-        first_start=clock(facts.stops[0].arrive_at, zone, gettext) if facts.stops else "",
+        first_start=clock(facts.stops[0].here_at, zone, gettext) if facts.stops else "",
         last_leave=clock(facts.stops[-1].leave_at, zone, gettext) if facts.stops else "",
         sky=tuple(present_hour(one, zone, gettext) for one in facts.sky),
         heat=_heat(facts, gettext),
@@ -66,12 +66,25 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, gettext: Gettext) -> StopVie
         travels=stop.travel_minutes > 0,
         travel_time=minutes(stop.travel_minutes),
         travel_distance=miles(stop.travel_m, gettext) if stop.travel_m > 0 else "",
-        set_off=clock(stop.arrive_at - timedelta(minutes=stop.travel_minutes), facts.zone, gettext),
-        arrive=clock(stop.arrive_at, facts.zone, gettext),
+        set_off=clock(stop.here_at - timedelta(minutes=stop.travel_minutes), facts.zone, gettext),
+        arrive=clock(stop.here_at, facts.zone, gettext),
+        prepare=_prepare(stop, facts, gettext),
         leave=clock(stop.leave_at, facts.zone, gettext),
         owner_phone=stop.owner_phone,
         owner_dial=dialled(stop.owner_phone),
         tasks=tuple(present_task(task, facts, gettext) for task in stop.tasks),
+    )
+
+
+def _prepare(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
+    """Why the crew has to be there before the work starts."""
+    if not stop.prepare_minutes:
+        return ""
+    said = gettext("Be there {here}: {lasts} to prepare for the weather before the work starts {start}")
+    return said.format(
+        here=clock(stop.here_at, facts.zone, gettext),
+        lasts=minutes(stop.prepare_minutes),
+        start=clock(stop.arrive_at, facts.zone, gettext),
     )
 
 

@@ -65,8 +65,9 @@ def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> AdviceView 
         # The headline says it.
         return None
     start = clock_on(task.starts_at, facts.zone, facts.on, gettext)
+    begin = clock_on(task.starts_at - timedelta(minutes=task.advice.minutes), facts.zone, facts.on, gettext)
     words = {
-        "prepare": gettext("Prepare for the weather before {start}").format(start=start)
+        "prepare": gettext("Prepare for the weather before {start}, begin by {begin}").format(start=start, begin=begin)
         if task.advice.preparing
         else gettext("The weather comes near a limit: look at what would stop the work before you start"),
         "move": gettext("The weather asks to move this. Call the office before anybody starts"),

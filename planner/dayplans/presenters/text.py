@@ -88,6 +88,8 @@ def _stop(stop: StopView, deferring: str, gettext: Gettext) -> Iterator[str]:
         way = ", ".join(part for part in (stop.travel_time, stop.travel_distance) if part)
         yield from _wrap(gettext("Set off {set_off}: {way}.").format(set_off=stop.set_off, way=way), 2)
     yield from _wrap(gettext("On site {arrive} to {leave}.").format(arrive=stop.arrive, leave=stop.leave), 2)
+    if stop.prepare:
+        yield from _wrap(f"{stop.prepare}.", 2)
     if stop.access:
         yield from _wrap(gettext("Access: {words}").format(words=stop.access), 2)
     if stop.owner_phone:

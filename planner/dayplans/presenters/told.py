@@ -6,7 +6,7 @@ Phones, access notes and gate codes stand in the whole plan only, never in a sub
 from dataclasses import dataclass
 
 from crews.domain.letter import LINK
-from planner.dayplans.facts import DayPlanFacts
+from planner.dayplans.facts import DayPlanFacts, Stop
 from planner.dayplans.presenters.measures import Gettext, clock, day
 from planner.dayplans.presenters.text import day_plan_text
 
@@ -34,6 +34,13 @@ def lines_of(facts: DayPlanFacts) -> tuple[Line, ...]:
     )
 
 
+def _be_there(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
+    if not stop.prepare_minutes:
+        return ""
+    here = clock(stop.here_at, facts.zone, gettext)
+    return gettext(", be there {here} to prepare for the weather").format(here=here)
+
+
 def day_plan_message(facts: DayPlanFacts, *, again: bool, linked: bool, gettext: Gettext = str) -> DayPlanMessage:
     """The message of a day; ``again``: the crew was told otherwise before; ``linked``: a link goes with it."""
     what = gettext("Changed: day plan for {crew}, {day}") if again else gettext("Day plan for {crew}, {day}")
@@ -44,8 +51,9 @@ def day_plan_message(facts: DayPlanFacts, *, again: bool, linked: bool, gettext:
     text = day_plan_text(facts, gettext)
     stops = "; ".join(
         f"{clock(task.starts_at, facts.zone, gettext)} {stop.site}, {task.title}"
+        + (_be_there(stop, facts, gettext) if at == 0 else "")
         for stop in facts.stops
-        for task in stop.tasks
+        for at, task in enumerate(stop.tasks)
     )
     short = ". ".join(part for part in (subject, stops or gettext("No stop is planned. Call the office.")) if part)
     # The link stands before the stops, so that a long day does not cut it off.

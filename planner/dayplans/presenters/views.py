@@ -104,6 +104,7 @@ class StopView:
     travel_distance: str
     set_off: str
     arrive: str
+    prepare: str
     leave: str
     owner_phone: str
     owner_dial: str

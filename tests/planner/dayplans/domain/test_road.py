@@ -1,11 +1,28 @@
 """The day's road: stops in order, the drive to each, and who else comes."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
 from crews.domain.travel import ROAD_FACTOR, SPEED_KM_H, Place, great_circle_km
-from tests.planner.dayplans.domain.worlds import BRANCH, FAR_SITE, SITE, at, booking, job, plan, stay, task, world
+from planner.dayplans.presenters.day_plan import present_day_plan
+from planner.dayplans.presenters.measures import clock, minutes
+from planner.dayplans.presenters.told import day_plan_message
+from tests.planner.dayplans.domain.worlds import (
+    BRANCH,
+    FAR_SITE,
+    SITE,
+    at,
+    booking,
+    job,
+    plan,
+    series,
+    sky,
+    stay,
+    task,
+    world,
+)
 
 FIRST, SECOND = task("stack_forms", 1, bookings=()), task("fit_openings", 2)
 FAR = task("stack_forms", 11, site=FAR_SITE)
@@ -93,3 +110,37 @@ def test_dropped_work_and_work_of_no_open_job_is_left_out() -> None:
     gone = replace(FIRST, dropped=True)
     facts = plan(world(job(gone)), stay(gone, at(7), at(9), "forms"), stay(SECOND, at(9), at(10), "forms"))
     assert facts.stops == ()
+
+
+def test_what_the_weather_asks_to_prepare_is_in_the_hour_to_set_off() -> None:
+    """Warm, dry wind asks for film and fog, half an hour: 7:30 less 30 min less the drive."""
+    pour = task("pour_floor", 1)
+    dry = sky(series({"air_temp_c": 30.0, "dew_point_c": 5.0, "wind_m_s": 5.0}))
+    facts = plan(world(job(pour), skies={1: dry}), stay(pour, at(7.5), at(14), "forms"))
+    [stop] = facts.stops
+    advice = stop.tasks[0].advice
+    assert advice is not None
+    assert stop.prepare_minutes == sum(60 * one.hours for one in advice.preparing) >= 30
+    assert stop.here_at == at(7.5) - timedelta(minutes=stop.prepare_minutes)
+    [view] = present_day_plan(facts).stops
+    assert view.set_off == clock(stop.here_at - timedelta(minutes=stop.travel_minutes), facts.zone)
+    assert view.arrive == clock(stop.here_at, facts.zone)
+    assert f"Be there {view.arrive}: {minutes(stop.prepare_minutes)} to prepare" in view.prepare
+    assert f"be there {view.arrive} to prepare" in day_plan_message(facts, again=False, linked=False).short
+    early = stop.here_at < at(7)
+    assert ("before the crew's day at 7:00 am: agree it with the office" in stop.tasks[0].note) is early
+
+
+def test_preparing_counts_where_the_plan_leaves_just_the_drive() -> None:
+    pour = task("pour_floor", 2, site=FAR_SITE)
+    dry = sky(series({"air_temp_c": 30.0, "dew_point_c": 5.0, "wind_m_s": 5.0}))
+    two = (job(FIRST), job(pour, name="Mill Pond", number=2))
+    facts = plan(world(*two, skies={2: dry}), stay(FIRST, at(7), at(9), "forms"), stay(pour, at(9.75), at(15), "forms"))
+    assert facts.stops[1].prepare_minutes
+    assert "expect to start later." in facts.stops[1].tasks[0].note
+
+
+def test_nothing_to_prepare_leaves_the_hour_as_planned() -> None:
+    [stop] = plan(world(TWO[0]), stay(FIRST, at(7), at(9), "forms")).stops
+    assert (stop.prepare_minutes, stop.here_at) == (0, stop.arrive_at)
+    assert present_day_plan(plan(world(TWO[0]), stay(FIRST, at(7), at(9), "forms"))).stops[0].prepare == ""
