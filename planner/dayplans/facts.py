@@ -281,7 +281,7 @@ class Forecast:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayPlanFacts:
-    """One crew, one day, one numbered plan. ``deferring`` ends every list of cautions: who decides, not this page."""
+    """One crew, one day, one numbered plan. ``deferring`` stands over all cautions: who decides, not this page."""
 
     company: str
     branch: str

@@ -73,7 +73,7 @@ def day_plan_facts(
         made_at=plan.made_at,
         office_phone=world.branch.phone,
         forecast=forecast_of(day, site),
-        closing=f"{CLOSING} {day.vocabulary.ends_every_caution}",
+        closing=CLOSING,
         deferring=day.vocabulary.ends_every_caution,
         banner=world.branch.banner,
         head_count=day.head_count if day.window is not None else 0,

@@ -127,8 +127,8 @@ def trucks_note(day: Day, piece: Piece) -> str:
         )
     refused = f"{wall} " if wall is not None else ""
     return (
-        f"{refused}Truck times are reckoned from the planned pace in equal loads (common practice, no source); the "
-        "plant's times and the ticket of each load decide."
+        f"{refused}Truck times are a rule of thumb, equal loads at the planned pace; the plant's times and the "
+        "ticket of each load decide."
     )
 
 
@@ -149,7 +149,7 @@ def _pump_note(piece: Piece, wall: WallPourPlan) -> str:
         return f" {cannot}"
     return (
         f" To place {measure(wall.rate_m3_h, 'm3_per_h')} at {measure(pool.pump_reach_m, 'm')}: {pump.title.lower()} "
-        f"(rule of thumb, {pump.source}; the pump hire decides). {pump.caution}"
+        f"(a rule of thumb; the pump hire decides). {pump.caution}"
     )
 
 

@@ -70,4 +70,4 @@ def _yard(day: Day) -> Iterator[StandBy]:
         return
     own = [title for trade in day.crew.trades for title in YARD_BY_TRADE.get(trade, ())]
     for title in dict.fromkeys((*own, *YARD_FOR_ALL)):
-        yield StandBy(title=title, site="the yard", why="Under cover (common practice, no source).")
+        yield StandBy(title=title, site="the yard", why="Under cover.")

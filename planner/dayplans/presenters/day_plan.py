@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 from planner.dayplans.facts import Caution, DayPlanFacts, Stop
 from planner.dayplans.presenters.hours import present_hour
 from planner.dayplans.presenters.measures import Gettext, clock, clock_on, day, measure, miles, minutes
-from planner.dayplans.presenters.tasks import dialled, present_task, said_by
+from planner.dayplans.presenters.sources import Sources
+from planner.dayplans.presenters.tasks import dialled, present_task
 from planner.dayplans.presenters.views import DayPlanPage, FeltView, Pair, StandByView, StopView
 
 
@@ -13,6 +14,10 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
     """Word one crew's day; ``gettext`` translates what the presenter itself says."""
     zone, on = facts.zone, facts.on
     issued = facts.forecast.issued_at
+    sources = Sources()
+    heat, cold = _heat(facts, sources, gettext), _cold(facts, sources, gettext)
+    stops = tuple(_stop(stop, at, facts, sources, gettext) for at, stop in enumerate(facts.stops, start=1))
+    cautions = sources.cited(facts.cautions)
     return DayPlanPage(
         company=facts.company,
         branch=facts.branch,
@@ -31,12 +36,12 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         age=facts.forecast.age,
         stale=facts.forecast.stale,
         sun=_sun(facts, gettext),
-        stops=tuple(_stop(stop, at, facts, gettext) for at, stop in enumerate(facts.stops, start=1)),
+        stops=stops,
         first_start=clock(facts.stops[0].here_at, zone, gettext) if facts.stops else "",
         last_leave=clock(facts.stops[-1].leave_at, zone, gettext) if facts.stops else "",
         sky=tuple(present_hour(one, zone, gettext) for one in facts.sky),
-        heat=_heat(facts, gettext),
-        cold=_cold(facts, gettext),
+        heat=heat,
+        cold=cold,
         stand_by=tuple(
             StandByView(title=one.title, site=one.site, why=one.why, lasts=minutes(one.minutes) if one.minutes else "")
             for one in facts.stand_by
@@ -44,7 +49,8 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         changed=facts.changed,
         told_plan_number=facts.told_plan_number,
         coming=tuple(Pair(label=day(one.on, gettext), value=one.line) for one in facts.coming),
-        cautions=said_by(facts.cautions),
+        cautions=cautions,
+        sources=sources.listed,
         deferring=facts.deferring,
         closing=facts.closing,
     )
@@ -57,7 +63,7 @@ def _sun(facts: DayPlanFacts, gettext: Gettext) -> str:
     return gettext("Sun up {up}, down {down}").format(up=up, down=down)
 
 
-def _stop(stop: Stop, at: int, facts: DayPlanFacts, gettext: Gettext) -> StopView:
+def _stop(stop: Stop, at: int, facts: DayPlanFacts, sources: Sources, gettext: Gettext) -> StopView:
     return StopView(
         number=at,
         site=stop.site,
@@ -72,7 +78,7 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, gettext: Gettext) -> StopVie
         leave=clock(stop.leave_at, facts.zone, gettext),
         owner_phone=stop.owner_phone,
         owner_dial=dialled(stop.owner_phone),
-        tasks=tuple(present_task(task, facts, gettext) for task in stop.tasks),
+        tasks=tuple(present_task(task, facts, sources, gettext) for task in stop.tasks),
     )
 
 
@@ -88,27 +94,33 @@ def _prepare(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
     )
 
 
-def _heat(facts: DayPlanFacts, gettext: Gettext) -> FeltView | None:
+def _heat(facts: DayPlanFacts, sources: Sources, gettext: Gettext) -> FeltView | None:
     heat = facts.heat
     if heat is None:
         return None
     said = gettext("Heat index up to {index} at {at}: {band}.")
-    return _felt(said, heat.heat_index_c, heat.at, heat.band, heat.caution, facts, gettext)
+    return _felt(
+        said.format(index=measure(heat.heat_index_c, "degc", gettext), at=_at(heat.at, facts, gettext), band=heat.band),
+        heat.caution,
+        sources,
+    )
 
 
-def _cold(facts: DayPlanFacts, gettext: Gettext) -> FeltView | None:
+def _cold(facts: DayPlanFacts, sources: Sources, gettext: Gettext) -> FeltView | None:
     cold = facts.cold
     if cold is None:
         return None
     said = gettext("Wind chill down to {index} at {at}: {band}.")
-    return _felt(said, cold.wind_chill_c, cold.at, cold.band, cold.caution, facts, gettext)
-
-
-def _felt(
-    said: str, felt_c: float, at: datetime, band: str, caution: Caution, facts: DayPlanFacts, gettext: Gettext
-) -> FeltView:
-    return FeltView(
-        words=said.format(index=measure(felt_c, "degc", gettext), at=clock(at, facts.zone, gettext), band=band),
-        sentence=f"{caution.sentence} {facts.deferring}",
-        source=caution.source,
+    return _felt(
+        said.format(index=measure(cold.wind_chill_c, "degc", gettext), at=_at(cold.at, facts, gettext), band=cold.band),
+        cold.caution,
+        sources,
     )
+
+
+def _at(moment: datetime, facts: DayPlanFacts, gettext: Gettext) -> str:
+    return clock(moment, facts.zone, gettext)
+
+
+def _felt(words: str, caution: Caution, sources: Sources) -> FeltView:
+    return FeltView(words=words, sentence=caution.sentence, source=sources.number(caution.source))

@@ -1,19 +1,16 @@
 """One task of a day as words and numbers; every time is already on the site's clock."""
 
-from collections.abc import Iterable
 from datetime import datetime, timedelta
 
-from planner.dayplans.facts import CalledIn, Caution, DayPlanFacts, DayTask, Gate, StopLimit
+from planner.dayplans.facts import CalledIn, DayPlanFacts, DayTask, Gate, StopLimit
 from planner.dayplans.presenters.headline import headline_of
 from planner.dayplans.presenters.measures import Gettext, clock, clock_on, measure, measure_beside, minutes
-from planner.dayplans.presenters.views import AdviceView, CalledInView, GateView, LimitView, Pair, SaidBy, TaskView
+from planner.dayplans.presenters.sources import Sources
+from planner.dayplans.presenters.views import AdviceView, CalledInView, GateView, LimitView, Pair, TaskView
 from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS, STATE_WORDS
 
-# Said of sources in the data; on site it would only raise a question nobody there can answer.
-FROM_MEMORY = "(from memory)"
 
-
-def present_task(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> TaskView:
+def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: Gettext) -> TaskView:
     zone, on = facts.zone, facts.on
     gates = tuple(_gate(gate, gettext) for gate in task.gates)
     gates_open = sum(gate.state.lets_start for gate in task.gates)
@@ -42,17 +39,10 @@ def present_task(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> TaskVi
         limits=tuple(_limit(limit, facts, gettext) for limit in task.limits),
         gear=", ".join(task.gear),
         called_in=tuple(_called_in(one, facts, gettext) for one in task.called_in),
-        cautions=said_by(task.cautions),
+        cautions=sources.cited(task.cautions),
         note=task.note,
         advice=_advice(task, facts, gettext),
         headline=headline_of(task, facts.office_phone, gettext),
-    )
-
-
-def said_by(cautions: Iterable[Caution]) -> tuple[SaidBy, ...]:
-    """Cautions for the site. How we know a source is our affair, and stands with the data; who says it stays."""
-    return tuple(
-        SaidBy(sentence=one.sentence, source=" ".join(one.source.replace(FROM_MEMORY, "").split())) for one in cautions
     )
 
 

@@ -20,7 +20,7 @@ def day_plan_text(facts: DayPlanFacts, gettext: Gettext = str) -> str:
         _heading(plan, gettext),
         _changed(plan, gettext),
         _road(plan, gettext),
-        *(_stop(stop, plan.deferring, gettext) for stop in plan.stops),
+        *(_stop(stop, gettext) for stop in plan.stops),
         _stand_by(plan, gettext),
         _sky(plan, gettext),
         _coming(plan, gettext),
@@ -54,6 +54,7 @@ def _heading(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
     yield from _wrap(f"{made} {plan.sun}{'.' if plan.sun else ''}")
     if plan.banner:
         yield from _wrap(f"*** {plan.banner} ***")
+    yield from _wrap(gettext("For every caution on this sheet: {words}").format(words=plan.deferring))
     yield rule
 
 
@@ -80,7 +81,7 @@ def _not_yet(task: TaskView, gettext: Gettext) -> str:
     return gettext(" (do not start yet)") if task.headline is not None else ""
 
 
-def _stop(stop: StopView, deferring: str, gettext: Gettext) -> Iterator[str]:
+def _stop(stop: StopView, gettext: Gettext) -> Iterator[str]:
     yield "-" * WIDTH
     yield from _wrap(gettext("STOP {number}: {site}").format(number=stop.number, site=stop.site))
     yield from _wrap(stop.address, 2)
@@ -96,10 +97,10 @@ def _stop(stop: StopView, deferring: str, gettext: Gettext) -> Iterator[str]:
         yield from _wrap(gettext("Owner's phone {phone}").format(phone=stop.owner_phone), 2)
     for task in stop.tasks:
         yield ""
-        yield from _task(task, deferring, gettext)
+        yield from _task(task, gettext)
 
 
-def _task(task: TaskView, deferring: str, gettext: Gettext) -> Iterator[str]:
+def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
     yield from _wrap(
         gettext("{starts} to {ends}  {title}").format(starts=task.starts, ends=task.ends, title=task.title), 2, 4
     )
@@ -145,8 +146,7 @@ def _task(task: TaskView, deferring: str, gettext: Gettext) -> Iterator[str]:
         yield from _wrap(gettext("Note: {words}").format(words=task.note), 4, 2)
     if task.cautions:
         yield from _wrap(gettext("Take care"), 4)
-        yield from _items((f"{one.sentence} ({one.source})" for one in task.cautions), 6)
-        yield from _wrap(deferring, 6)
+        yield from _items((f"{one.sentence} [{one.source}]" for one in task.cautions), 6)
 
 
 def _gate(gate: GateView) -> Iterator[str]:
@@ -206,7 +206,7 @@ def _sky(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
         yield ("  " + "  ".join((*cells, row[-1])))[:WIDTH].rstrip()
     for felt in (plan.heat, plan.cold):
         if felt is not None:
-            yield from _wrap(f"{felt.words} {felt.sentence} ({felt.source})", 2)
+            yield from _wrap(f"{felt.words} {felt.sentence} [{felt.source}]", 2)
 
 
 def _coming(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
@@ -222,5 +222,10 @@ def _closing(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
     yield "=" * WIDTH
     if plan.cautions:
         yield gettext("EVERY DAY")
-        yield from _items((f"{one.sentence} ({one.source})" for one in plan.cautions), 2)
+        yield from _items((f"{one.sentence} [{one.source}]" for one in plan.cautions), 2)
     yield from _wrap(plan.closing)
+    if plan.sources:
+        yield ""
+        yield gettext("WHERE THE CAUTIONS COME FROM")
+        for at, source in enumerate(plan.sources, start=1):
+            yield from _wrap(f"[{at}] {source}", 2, 5)

@@ -42,9 +42,11 @@ class Pair:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SaidBy:
+class Cited:
+    """A caution, and the number of its source at the end of the sheet."""
+
     sentence: str
-    source: str
+    source: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +89,7 @@ class TaskView:
     limits: tuple[LimitView, ...]
     gear: str
     called_in: tuple[CalledInView, ...]
-    cautions: tuple[SaidBy, ...]
+    cautions: tuple[Cited, ...]
     note: str
     advice: AdviceView | None
     headline: Headline | None
@@ -125,7 +127,7 @@ class FeltView:
 
     words: str
     sentence: str
-    source: str
+    source: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,6 +161,7 @@ class DayPlanPage:
     changed: tuple[str, ...]
     told_plan_number: int | None
     coming: tuple[Pair, ...]
-    cautions: tuple[SaidBy, ...]
+    cautions: tuple[Cited, ...]
+    sources: tuple[str, ...]
     deferring: str
     closing: str

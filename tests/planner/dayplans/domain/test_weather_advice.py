@@ -54,7 +54,26 @@ def test_a_list_of_cautions_defers_once_and_tells_the_site_no_doubt_of_ours() ->
     page = present_day_plan(found)
     [view] = [one for stop in page.stops for one in stop.tasks]
     assert len(view.cautions) > 3
-    assert not any("memory" in one.source for one in view.cautions)
-    words = " ".join(day_plan_text(found).split())
-    # Once after the task's cautions, once at the end of the sheet.
-    assert words.count(found.deferring) == 2
+    assert not any("memory" in source for source in page.sources)
+    text = day_plan_text(found)
+    assert " ".join(text.split()).count(found.deferring) == 1
+    assert text.index(found.deferring.partition(",")[0]) < text.index("Take care"), "before any caution"
+
+
+def test_each_source_stands_once_at_the_end_and_every_caution_has_its_number() -> None:
+    found = facts(sky(series({"air_temp_c": 36.0, "dew_point_c": 24.0})))
+    page = present_day_plan(found)
+    [view] = [one for stop in page.stops for one in stop.tasks]
+    assert page.heat is not None
+    cited = [page.heat, *view.cautions, *page.cautions]
+    assert len(set(page.sources)) == len(page.sources) < len(cited)
+    assert {one.source for one in cited} == set(range(1, len(page.sources) + 1))
+    by_sentence = {one.sentence: page.sources[one.source - 1] for one in cited}
+    stated = {one.sentence: one.source for stop in found.stops for one in stop.tasks[0].cautions}
+    for sentence, source in stated.items():
+        assert by_sentence[sentence] == source.replace(" (from memory)", "")
+    body, _, listed = day_plan_text(found).partition("WHERE THE CAUTIONS COME FROM")
+    assert "no source" not in body
+    assert "29 CFR" not in body
+    for number, source in enumerate(page.sources, start=1):
+        assert f"[{number}] {source}" in " ".join(listed.split())
