@@ -73,7 +73,7 @@ WORDS: dict[str, tuple[str, str]] = {
         "",
     ),
     "waits.dry_before": (
-        "That work ended before the weather looked back on begins: counted as if it had ended then.",
+        "That work ended so long ago that only the last days of weather count.",
         "",
     ),
     "waits.ground_dry": ("By rain measured and forecast the ground is dry ({soil}); {hours:.0f} h at least.", ""),

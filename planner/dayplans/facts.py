@@ -92,8 +92,8 @@ class Gate:
 class StopLimit:
     """What would stop the work: the limit in words, its number, and the forecast's worst value beside it.
 
-    ``limit`` and ``forecast`` share the unit. ``forecast`` is None where the forecast does not say.
-    ``reached`` is None where that cannot be judged.
+    ``limit`` and ``forecast`` share the unit. ``forecast`` is None where the forecast does not say, and where no
+    forecast can: what is measured ``on_site``. ``reached`` is None where that cannot be judged.
     """
 
     words: str
@@ -102,6 +102,7 @@ class StopLimit:
     forecast: float | None = None
     worst_at: datetime | None = None
     reached: bool | None = None
+    on_site: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,7 +156,10 @@ class Truck:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DayTask:
-    """One piece of work at a stop. ``safe_at`` is when weather can no longer spoil it (exposed work only)."""
+    """One piece of work at a stop, ``continued`` from an earlier day or not.
+
+    ``safe_at`` is when weather can no longer spoil it (exposed work only).
+    """
 
     key: str
     title: str
@@ -164,6 +168,7 @@ class DayTask:
     starts_at: datetime
     ends_at: datetime
     state: str = "waiting"
+    continued: bool = False
     exposed: bool = False
     safe_at: datetime | None = None
     head_count: int | None = None

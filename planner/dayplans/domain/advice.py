@@ -19,5 +19,10 @@ def advice_on(day: Day, piece: Piece) -> WeatherAdvice | None:
     start = watch_start(world, day.judges, job=piece.job, task=task, stay=stay, stays=day.stays, now=now)
     if start.verdict is Verdict.NO_LIMIT:
         return None
+    if start.verdict is not Verdict.PREPARE:
+        return WeatherAdvice(verdict=start.verdict.value)
+    if piece.start_at > stay.start_at:
+        # What is prepared is prepared before the first of several days.
+        return None
     preparing = tuple(Preparing(title=one.title, hours=one.hours) for one in start.measures)
-    return WeatherAdvice(verdict=start.verdict.value, preparing=preparing if start.verdict is Verdict.PREPARE else ())
+    return WeatherAdvice(verdict=start.verdict.value, preparing=preparing)

@@ -37,8 +37,7 @@ def stop_limits(day: Day, piece: Piece, judgement: StartJudgement) -> Iterator[S
             yield _ground(part, sky)
     for side, limit in (("colder", exposure.surface_min_c), ("hotter", exposure.surface_max_c)):
         if limit is not None:
-            words = f"Surface {side}, measured on site, than"
-            yield StopLimit(words=words, unit="degc", limit=limit.value)
+            yield StopLimit(words=f"Surface {side} than", unit="degc", limit=limit.value, on_site=True)
 
 
 def _at_height(words: str, exposure: Exposure, part: LimitPart) -> str:
@@ -46,8 +45,8 @@ def _at_height(words: str, exposure: Exposure, part: LimitPart) -> str:
     if not part.limit.endswith("_m_s") or exposure.wind_height_m >= FORECAST_HEIGHT_M:
         return words
     limit: Limit = getattr(exposure, part.limit)
-    own = f"{measure(limit.value, 'm_s')} at {measure(exposure.wind_height_m, 'm')}"
-    return f"{words} {own}; a forecast, made for {measure(FORECAST_HEIGHT_M, 'm')}, calls that"
+    own = f"{measure(limit.value, 'm_s')} at the work"
+    return f"{words} {own}; in a forecast, made for {measure(FORECAST_HEIGHT_M, 'm_long')} up, that is"
 
 
 def _level(part: LimitPart, words: str, unit: UnitCode, limit: float | None) -> StopLimit:
@@ -68,9 +67,8 @@ def _ground(part: LimitPart, sky: SiteSky | None) -> StopLimit:
     """Only measured rain tells how long the ground still dries."""
     measured = sky is not None and sky.observed is not None
     return StopLimit(
-        words="Ground still drying after measured rain, for longer than",
+        words="Ground wet from measured rain, still to dry",
         unit="h",
-        limit=0.0,
         forecast=part.worst if measured else None,
         reached=part.forbids if measured else None,
     )

@@ -41,6 +41,7 @@ def day_task(
         starts_at=piece.start_at,
         ends_at=piece.end_at,
         state=state_of(piece, gates, day.world.as_of),
+        continued=piece.start_at > piece.stay_start_at,
         exposed=exposure.exposed,
         safe_at=judgement.safe_at if judgement is not None else None,
         head_count=day.head_count,

@@ -13,7 +13,8 @@ def headline_of(task: DayTask, office_phone: str, gettext: Gettext = str) -> Hea
     shut = [gate for gate in task.gates if not gate.state.lets_start]
     if not shut or task.state in OVER:
         return None
-    words = gettext("Do not start before") if task.state != "started" else gettext("Do not go on before")
+    goes_on = task.state == "started" or task.continued
+    words = gettext("Do not go on before") if goes_on else gettext("Do not start before")
     openings: dict[str, list[str]] = {}
     for gate in shut:
         openings.setdefault(_ask(gate, office_phone, gettext), []).append(gate.opens)

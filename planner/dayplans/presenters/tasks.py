@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from planner.dayplans.facts import CalledIn, DayPlanFacts, DayTask, Gate, StopLimit
 from planner.dayplans.presenters.headline import headline_of
-from planner.dayplans.presenters.measures import Gettext, clock, clock_on, measure, measure_beside, minutes
+from planner.dayplans.presenters.measures import Gettext, clock, clock_on, measure, measure_beside, minutes, number
 from planner.dayplans.presenters.sources import Sources
 from planner.dayplans.presenters.views import AdviceView, CalledInView, GateView, LimitView, Pair, TaskView
 from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS, STATE_WORDS
@@ -13,6 +13,7 @@ from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS, STATE_WORD
 def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: Gettext) -> TaskView:
     zone, on = facts.zone, facts.on
     gates = tuple(_gate(gate, gettext) for gate in task.gates)
+    no_forecast = _no_forecast(task, gettext)
     gates_open = sum(gate.state.lets_start for gate in task.gates)
     return TaskView(
         key=task.key,
@@ -36,7 +37,8 @@ def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: 
         gates=gates,
         gates_open=gates_open,
         all_open=gates_open == len(gates),
-        limits=tuple(_limit(limit, facts, gettext) for limit in task.limits),
+        limits=tuple(_limit(limit, facts, gettext, quiet=bool(no_forecast)) for limit in task.limits),
+        no_forecast=no_forecast,
         gear=", ".join(task.gear),
         called_in=tuple(_called_in(one, facts, gettext) for one in task.called_in),
         cautions=sources.cited(task.cautions),
@@ -84,19 +86,25 @@ def _gate(gate: Gate, gettext: Gettext) -> GateView:
     )
 
 
-def _limit(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext) -> LimitView:
-    if limit.forecast is None:
-        forecast = gettext("not known")
-    else:
-        forecast = measure_beside(limit.forecast, limit.limit, limit.unit, gettext)
-        if limit.worst_at is not None:
-            when = clock_on(limit.worst_at, facts.zone, facts.on, gettext)
-            forecast = gettext("{value} at {when}").format(value=forecast, when=when)
+def _no_forecast(task: DayTask, gettext: Gettext) -> str:
+    """Said once where no forecast reaches the hours, instead of after every limit."""
+    asked = [one for one in task.limits if not one.on_site and one.unit != "h"]
+    if not asked or any(one.forecast is not None for one in asked):
+        return ""
+    return gettext("No forecast says anything of these hours yet: ask the office.")
+
+
+def _limit(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext, *, quiet: bool) -> LimitView:
+    forecast = _forecast(limit, facts, gettext)
     state, word = {
         True: ("reached", gettext("reached")),
         False: ("clear", gettext("not reached")),
         None: ("unknown", gettext("not known: ask the office")),
     }[limit.reached]
+    if limit.on_site:
+        forecast, word = "", gettext("measure it on site")
+    elif quiet and limit.forecast is None:
+        forecast = word = ""
     return LimitView(
         state=state,
         word=word,
@@ -104,6 +112,19 @@ def _limit(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext) -> LimitView
         limit="" if limit.limit is None else measure(limit.limit, limit.unit, gettext),
         forecast=forecast,
     )
+
+
+def _forecast(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext) -> str:
+    if limit.forecast is None:
+        return gettext("not known")
+    if limit.unit in ("mm", "mm_h") and limit.forecast > 0 and number(limit.forecast, limit.unit) == "0":
+        value = gettext("a trace")
+    else:
+        value = measure_beside(limit.forecast, limit.limit, limit.unit, gettext)
+    if limit.worst_at is None:
+        return value
+    when = clock_on(limit.worst_at, facts.zone, facts.on, gettext)
+    return gettext("{value} at {when}").format(value=value, when=when)
 
 
 def _called_in(one: CalledIn, facts: DayPlanFacts, gettext: Gettext) -> CalledInView:

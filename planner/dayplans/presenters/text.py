@@ -6,7 +6,15 @@ from collections.abc import Iterable, Iterator
 from planner.dayplans.facts import DayPlanFacts
 from planner.dayplans.presenters.day_plan import present_day_plan
 from planner.dayplans.presenters.measures import Gettext
-from planner.dayplans.presenters.views import CalledInView, DayPlanPage, GateView, LimitView, StopView, TaskView
+from planner.dayplans.presenters.views import (
+    CalledInView,
+    DayPlanPage,
+    GateView,
+    Headline,
+    LimitView,
+    StopView,
+    TaskView,
+)
 
 WIDTH = 92
 SHAPES = {"open": "[   {word}   ]", "care": "[ ! {word} ]", "shut": "[##|{word}|##]", "unknown": "[ ? {word} ]"}
@@ -105,8 +113,7 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
         gettext("{starts} to {ends}  {title}").format(starts=task.starts, ends=task.ends, title=task.title), 2, 4
     )
     if task.headline is not None:
-        for one in task.headline.openings:
-            yield from _wrap(f">>> {task.headline.words.upper()} {one.label} {one.value}", 4, 4)
+        yield from _headline(task.headline)
     who = [task.trade_title]
     if task.people is not None:
         who.append(gettext("{people} people").format(people=task.people))
@@ -134,6 +141,7 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
             yield from _gate(gate)
     if task.limits:
         yield from _wrap(gettext("What would stop the work"), 4)
+        yield from _wrap(task.no_forecast, 6)
         for limit in task.limits:
             yield from _limit(limit, gettext)
     if task.safe:
@@ -149,17 +157,27 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
         yield from _items((f"{one.sentence} [{one.source}]" for one in task.cautions), 6)
 
 
+def _headline(headline: Headline) -> Iterator[str]:
+    said = [f"{one.label} {one.value}" for one in headline.openings]
+    if len(said) == 1:
+        yield from _wrap(f">>> {headline.words.upper()} {said[0]}", 4, 4)
+        return
+    yield from _wrap(f">>> {headline.words.upper()}:", 4)
+    yield from _items(said, 8)
+
+
 def _gate(gate: GateView) -> Iterator[str]:
     shape = SHAPES[gate.state].format(word=gate.word)
     yield from _wrap(f"{shape:<15} {gate.kind}: {gate.sentence}", 6, 16)
 
 
 def _limit(limit: LimitView, gettext: Gettext) -> Iterator[str]:
-    words = f"{limit.words} {limit.limit}".strip()
-    line = gettext("{words}. Forecast: {forecast}. {verdict}.").format(
-        words=words, forecast=limit.forecast, verdict=limit.word.capitalize()
-    )
-    yield from _items((line,), 6)
+    parts = [f"{limit.words} {limit.limit}".strip()]
+    if limit.forecast:
+        parts.append(gettext("Forecast: {forecast}").format(forecast=limit.forecast))
+    if limit.word:
+        parts.append(f"{limit.word[:1].upper()}{limit.word[1:]}")
+    yield from _items((f"{'. '.join(parts)}.",), 6)
 
 
 def _called_in(one: CalledInView, gettext: Gettext) -> Iterator[str]:

@@ -15,7 +15,7 @@ class GateView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitView:
-    """``state`` is reached, clear or unknown; ``word`` says it."""
+    """``state`` is reached, clear or unknown; ``word`` says it. ``forecast`` is empty where no forecast can say."""
 
     state: str
     word: str
@@ -87,6 +87,7 @@ class TaskView:
     gates_open: int
     all_open: bool
     limits: tuple[LimitView, ...]
+    no_forecast: str
     gear: str
     called_in: tuple[CalledInView, ...]
     cautions: tuple[Cited, ...]

@@ -44,6 +44,12 @@ def test_work_under_way_is_not_told_to_start() -> None:
     assert said(LOOK, state="started")[0].startswith("Do not go on before the dig is looked at.")
 
 
+def test_work_of_an_earlier_day_is_not_started_again() -> None:
+    found = headline_of(replace(pour(), gates=(LOOK,), continued=True), PHONE)
+    assert found is not None
+    assert found.words == "Do not go on before"
+
+
 def test_the_crew_s_own_work_before_is_theirs_to_report() -> None:
     assert said(replace(BRACED, ask=OWN_CREW)) == [
         "Do not start before “Brace” is reported finished. That is your own work: report it when it is done."
@@ -57,7 +63,7 @@ def test_a_gate_that_keeps_work_from_starting_says_what_opens_it() -> None:
 
 def test_the_headline_stands_before_everything_else_of_its_work() -> None:
     text = day_plan_text(facts())
-    start = text.index(">>> DO NOT START BEFORE the pump is confirmed for this day. Ask the office,")
+    start = text.index(">>> DO NOT START BEFORE:\n        - the pump is confirmed for this day. Ask the office,")
     assert start < text.index("Concrete to order")
     assert "finish coping (do not start yet)" in " ".join(text.split())
 

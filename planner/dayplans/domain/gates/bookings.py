@@ -32,7 +32,7 @@ def booking_of(day: Day, piece: Piece, kind: str) -> BookingFacts | None:
 def title_of(day: Day, kind: str) -> str:
     """A kind of booking as people say it."""
     known = day.vocabulary.bookings.get(kind)
-    return known.title if known is not None else kind
+    return known.title if known is not None else kind.replace("_", " ").capitalize()
 
 
 def supplier_of(day: Day, kind: str) -> SupplierFacts | None:

@@ -57,7 +57,7 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
         sentence = f"{finished}{waits} Not before {day.said(ready_at)}."
         return Gate(kind=kind, state=GateState.SHUT, sentence=sentence, opens=opens)
     if waits:
-        ends = "is over since" if ready_at <= day.world.as_of else "is over at"
+        ends = "ended" if ready_at <= day.world.as_of else "ends"
         waits += f" The wait {ends} {day.said(ready_at)}."
     if kind == "dry":
         waits += " Rain after that wets it again: look before you start."

@@ -7,6 +7,8 @@ import pytest
 
 from jobs.methods.loader import load_exposures
 from planner.dayplans.facts import StopLimit
+from planner.dayplans.presenters.day_plan import present_day_plan
+from planner.dayplans.presenters.text import day_plan_text
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.site_sky import SiteSky
 from tests.planner.dayplans.domain.worlds import at, dry_days, job, only_task, plan, series, sky, stay, task, world
@@ -76,7 +78,7 @@ def test_thunder_shows_its_chance_and_is_reached_from_half() -> None:
 
 def test_a_surface_limit_is_measured_on_site() -> None:
     found = limit("Surface colder")
-    assert (found.limit, found.forecast, found.reached) == (1.0, None, None)
+    assert (found.limit, found.forecast, found.reached, found.on_site) == (1.0, None, None, True)
 
 
 def test_work_that_stands_no_rain_is_stopped_by_what_a_gauge_measures() -> None:
@@ -94,4 +96,25 @@ def test_a_wind_limit_of_work_near_the_ground_is_said_at_both_heights() -> None:
     [wind] = [one for one in found if one.words.startswith("Mean wind")]
     height_m = load_exposures()["liner_drop"].wind_height_m
     assert wind.limit == pytest.approx(4.0 * log(67.8 * 10 - 5.42) / log(67.8 * height_m - 5.42))
-    assert wind.words == "Mean wind above 9 mph at 6.6 feet; a forecast, made for 32.8 feet, calls that"
+    assert wind.words == "Mean wind above 9 mph at the work; in a forecast, made for 33 feet up, that is"
+
+
+def test_that_no_forecast_reaches_the_hours_is_said_once() -> None:
+    found = plan(world(job(POUR), skies={1: sky(series(hours=4))}), stay(POUR, at(7), at(14), "forms"))
+    [view] = present_day_plan(found).stops[0].tasks
+    assert view.no_forecast == "No forecast says anything of these hours yet: ask the office."
+    text = " ".join(day_plan_text(found).split())
+    assert text.count(view.no_forecast) == 1
+    assert "not known: ask the office" not in text.lower()
+    assert "Gusts above 29 mph." in text
+    assert "Surface colder than 34 °F. Measure it on site." in text
+    known = plan(world(job(POUR), skies={1: sky()}), stay(POUR, at(7), at(14), "forms"))
+    assert present_day_plan(known).stops[0].tasks[0].no_forecast == ""
+
+
+def test_rain_below_the_last_decimal_is_a_trace_never_nothing() -> None:
+    drizzle = sky(series(spells={"rain_mm": (at(9), at(10), 0.05)}))
+    found = plan(world(job(POUR), skies={1: drizzle}), stay(POUR, at(7), at(14), "forms"))
+    [view] = present_day_plan(found).stops[0].tasks
+    [rate] = [one for one in view.limits if one.words.startswith("Rain at a rate")]
+    assert rate.forecast == "a trace at 9:00 am"

@@ -12,6 +12,7 @@ from planner.dayplans.presenters.told import day_plan_message
 from tests.planner.dayplans.domain.worlds import (
     BRANCH,
     FAR_SITE,
+    ON,
     SITE,
     at,
     booking,
@@ -63,6 +64,7 @@ def test_the_drive_is_from_the_yard_and_then_from_the_site_before() -> None:
 def test_a_plan_that_leaves_no_time_for_the_drive_says_so() -> None:
     facts = plan(world(*TWO), stay(FIRST, at(7), at(9), "forms"), stay(FAR, at(9), at(12), "forms"))
     assert "the plan leaves 0 min for it: expect to start later." in facts.stops[1].tasks[0].note
+    assert present_day_plan(facts).stops[1].set_off == "9:00 am", "nobody sets off before the work at hand ends"
     enough = plan(world(*TWO), stay(FIRST, at(7), at(9), "forms"), stay(FAR, at(10), at(12), "forms"))
     assert enough.stops[1].tasks[0].note == ""
 
@@ -144,3 +146,14 @@ def test_nothing_to_prepare_leaves_the_hour_as_planned() -> None:
     [stop] = plan(world(TWO[0]), stay(FIRST, at(7), at(9), "forms")).stops
     assert (stop.prepare_minutes, stop.here_at) == (0, stop.arrive_at)
     assert present_day_plan(plan(world(TWO[0]), stay(FIRST, at(7), at(9), "forms"))).stops[0].prepare == ""
+
+
+def test_what_is_prepared_is_prepared_before_the_first_of_several_days() -> None:
+    pour = task("pour_floor", 1)
+    over = world(job(pour), skies={1: sky(series({"air_temp_c": 30.0, "dew_point_c": 5.0, "wind_m_s": 5.0}))})
+    first, second = (
+        plan(over, stay(pour, at(13), at(10, day=17), "forms"), on=ON + timedelta(days=later)) for later in (0, 1)
+    )
+    assert first.stops[0].prepare_minutes > 0
+    assert second.stops[0].prepare_minutes == 0
+    assert second.stops[0].tasks[0].continued

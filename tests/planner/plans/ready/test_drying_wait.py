@@ -103,7 +103,7 @@ def test_wet_ground_waits_by_its_soil(soil: str, wait_h: float) -> None:
 
 def test_work_that_ended_before_the_weather_known_is_counted_from_there_and_says_so() -> None:
     for wait in (ground(air(rain_mm=rain_in(0, 1, 25.0)), "clay"), surface(WALL, air())):
-        assert "before the weather looked back on begins" in wait.because(BEGINS - 40 * HOUR)
+        assert "only the last days of weather count" in wait.because(BEGINS - 40 * HOUR)
 
 
 def test_rain_that_falls_past_the_wait_counts_for_later_starts_only() -> None:

@@ -54,7 +54,7 @@ def test_strength_opens_when_it_is_reached_before_the_start() -> None:
     [gate] = gates(stacked_on(at(14, day=12), at(7)), "strength")
     assert gate.state is GateState.OPEN
     assert "Computed from the forecast: 23 h at about 72 °F (22 °C)." in gate.sentence
-    assert f"The wait is over since {strong_after(at(14, day=12))}." in gate.sentence
+    assert f"The wait ended {strong_after(at(14, day=12))}." in gate.sentence
     assert "No strength was measured" in gate.sentence
 
 
@@ -76,7 +76,7 @@ def test_a_wait_after_unfinished_work_says_when_it_would_end_as_planned() -> Non
 def test_a_wait_that_ends_before_the_start_but_not_yet_names_its_hour() -> None:
     [gate] = gates(stacked_on(at(6, day=15), at(7)), "strength")
     assert gate.state is GateState.OPEN
-    assert f"The wait is over at {strong_after(at(6, day=15))}." in gate.sentence
+    assert f"The wait ends {strong_after(at(6, day=15))}." in gate.sentence
 
 
 def test_concrete_the_formulas_do_not_know_keeps_the_fixed_hours_of_the_method() -> None:
@@ -85,7 +85,7 @@ def test_concrete_the_formulas_do_not_know_keeps_the_fixed_hours_of_the_method()
     [gate] = gates(plan(world(job(floor, STACK)), stay(STACK, at(7), at(12), "forms")), "strength")
     assert gate.state is GateState.OPEN
     assert "Fixed 24 h: " in gate.sentence
-    assert "The wait is over since 2:00 pm Saturday, June 13." in gate.sentence
+    assert "The wait ended 2:00 pm Saturday, June 13." in gate.sentence
     assert "That is a fixed wait; no strength was measured" in gate.sentence
 
 
@@ -126,9 +126,9 @@ def test_an_open_dry_gate_says_what_holds_at_the_start_and_asks_for_a_look() -> 
         [gate] = gates(facts, "dry")
         assert gate.state is GateState.OPEN
         assert " h more" not in gate.sentence
-        assert "The wait is over since" in gate.sentence
+        assert "The wait ended" in gate.sentence
         assert gate.sentence.endswith("Rain after that wets it again: look before you start.")
-    assert "ended before the weather looked back on begins" in gate.sentence
+    assert "so long ago that only the last days of weather count" in gate.sentence
 
 
 def test_a_latest_start_that_has_passed_shuts_the_gate() -> None:
