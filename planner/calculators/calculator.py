@@ -154,18 +154,26 @@ class Calculator:
             ask = self._asked_as(refusal.field)
             raise CannotDo(refusal.code, field=ask.name if ask else refusal.field, **refusal.facts) from refusal
         unused = (f"Not used for what was chosen: {', '.join(values.unused)}.",) if values.unused else ()
-        return replace(answer, valid=self.valid(), formula=answer.formula + unused)
+        return replace(answer, valid=self.valid(values), formula=answer.formula + unused)
 
-    def valid(self) -> tuple[str, ...]:
-        """The range of every number asked, in words, under the source it comes from."""
+    def valid(self, values: Values) -> tuple[str, ...]:
+        """The range of every number that counts for what was chosen, in words, under the source it comes from."""
         by_source: dict[str, list[str]] = {}
-        for one in self.inputs:
-            for ask in one.columns if isinstance(one, AskRows) else (one,) if isinstance(one, Ask) else ():
-                by_source.setdefault(ask.source, []).append(f"{ask.label.lower()} {ask.allowed()}")
+        for ask in self._counting(values):
+            by_source.setdefault(ask.source, []).append(f"{ask.label.lower()} {ask.allowed()}")
         return tuple(
             f"{(said := '; '.join(ranges))[0].upper()}{said[1:]} ({said_source(source)})"
             for source, ranges in by_source.items()
         )
+
+    def _counting(self, values: Values) -> Iterator[Ask]:
+        for one in self.inputs:
+            if isinstance(one, Choose) or (one.when is not None and not one.when.holds(values.choices)):
+                continue
+            if isinstance(one, Ask):
+                yield one
+            elif values.rows_of(one.name):
+                yield from one.columns
 
     def _in_their_units(self, refusal: OutsideValidRange, values: Values) -> OutsideValidRange:
         facts = {name: str(fact) for name, fact in refusal.facts.items()}

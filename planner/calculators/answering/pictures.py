@@ -124,6 +124,14 @@ class PoolSection:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PoolPlan:
+    """A pool from above: its water line, shallow end to the left."""
+
+    title: str
+    basin: Basin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Uplift:
     """Groundwater beside an empty floor slab: its head above the underside, and the head that lifts the slab [ft]."""
 
@@ -165,4 +173,4 @@ class Spans:
     mark_says: str = ""
 
 
-Picture = Curve | Gauge | PressureDiagram | PoolSection | Uplift | Loads | Spans
+Picture = Curve | Gauge | PressureDiagram | PoolPlan | PoolSection | Uplift | Loads | Spans

@@ -6,7 +6,7 @@ from jobs.domain.shapes.solids import solid_m3
 from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, line
-from planner.calculators.answering.pictures import PoolSection
+from planner.calculators.answering.pictures import PoolPlan, PoolSection
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
 from planner.calculators.asking.pools import DEEPEST_M, SHAPE
@@ -74,6 +74,7 @@ def compute(values: Values) -> Answer:
             PoolSection(
                 title="The pool from the side", basin=basin, level_m=basin.design_level_m if level is None else level
             ),
+            PoolPlan(title="Its water line from above", basin=basin),
         ),
     )
 

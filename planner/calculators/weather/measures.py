@@ -127,6 +127,7 @@ def _says(exposure: Exposure, trouble: str, measures: tuple[Measure, ...], chose
 
 
 def _kept_lines(chosen: Choice, loss: float) -> Iterator[Line]:
+    yield Line(label="Price of what to prepare", value=f"${amount(chosen.price_dollars)}")
     before = chosen.loss_left_dollars + sum(one.spared_dollars for one in chosen.measures)
     if len(chosen.measures) == 1:
         yield Line(label="Expected loss without it", value=f"${amount(before)}")

@@ -1,7 +1,7 @@
 """A calculator's page: its form as typed, its answer, its pictures."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from jobs.domain.errors import CannotDo
@@ -11,6 +11,7 @@ from planner.calculators.answering.pictures import (
     Gauge,
     Loads,
     Picture,
+    PoolPlan,
     PoolSection,
     PressureDiagram,
     Spans,
@@ -22,12 +23,13 @@ from planner.calculators.calculator import UNIT_ENDING, Calculator
 from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
 from planner.web.presenters.calculators.gauge import DrawnGauge, draw_gauge
 from planner.web.presenters.calculators.loads import DrawnLoads, draw_loads
+from planner.web.presenters.calculators.plan import DrawnPlan, draw_plan
 from planner.web.presenters.calculators.pressure import DrawnPressure, draw_pressure
 from planner.web.presenters.calculators.section import DrawnSection, draw_section
 from planner.web.presenters.calculators.spans import DrawnSpans, draw_spans
 from planner.web.presenters.calculators.uplift import DrawnUplift, draw_uplift
 
-Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPressure | DrawnSection | DrawnSpans | DrawnUplift
+Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPlan | DrawnPressure | DrawnSection | DrawnSpans | DrawnUplift
 
 
 # What is typed on the command line with semicolons stands in lines on the page.
@@ -71,7 +73,7 @@ class Field:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Group:
-    """Fields under one heading, which may be empty; ``folded`` where none of them counts for what was chosen."""
+    """Fields under one heading, which may be empty; ``folded`` where a heading is enough."""
 
     title: str
     fields: tuple[Field, ...]
@@ -148,11 +150,20 @@ def _groups(calculator: Calculator, typed: Mapping[str, str], errors: Mapping[st
         Group(
             title=title,
             fields=tuple(_field(asked, typed, errors, counts=_counts(asked, choices)) for asked in asked_here),
-            folded=not any(_counts(asked, choices) for asked in asked_here),
+            folded=bool(title) and _may_fold(asked_here, typed, choices),
         )
         for title in titles
         if (asked_here := [asked for asked in calculator.inputs if asked.group == title])
     )
+
+
+def _may_fold(group: Sequence[Input], typed: Mapping[str, str], choices: Mapping[str, str]) -> bool:
+    """Whether a heading is enough: nothing under it counts, or all of it may be left out and nothing was typed."""
+    counting = [asked for asked in group if _counts(asked, choices)]
+    if not counting:
+        return True
+    untouched = all(typed.get(asked.name, "").strip() in ("", asked.default) for asked in counting)
+    return untouched and any(not isinstance(asked, Choose) and asked.optional for asked in counting)
 
 
 def _counts(asked: Input, choices: Mapping[str, str]) -> bool:
@@ -228,6 +239,8 @@ def _drawn(picture: Picture) -> Drawn:
             return draw_gauge(picture)
         case PressureDiagram():
             return draw_pressure(picture)
+        case PoolPlan():
+            return draw_plan(picture)
         case PoolSection():
             return draw_section(picture)
         case Uplift():
