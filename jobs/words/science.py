@@ -141,6 +141,19 @@ WORDS: dict[str, tuple[str, str]] = {
         "{label} is missing: {why}.",
         "Enter it, for example {sample}.",
     ),
+    "calculator.wall_past_dark": (
+        "The pour takes {hours}, but there are only {light} of light: it is limited by the {limited_by}.",
+        "Start earlier, send more trucks, use a stiffer form or a faster pump, or pour in two parts with a construction"
+        " joint approved by the engineer.",
+    ),
+    "calculator.wall_cold_joint": (
+        "A pass of {lift} takes {minutes} minutes, but at this temperature each pass must be covered within {limit}.",
+        "Send more trucks or a faster pump, cool the mix, or agree a construction joint with the engineer.",
+    ),
+    "calculator.wall_load_too_old": (
+        "Even a load of one cubic yard is {age} minutes old when it is placed; the limit is {limit} minutes.",
+        "Take a nearer plant, place faster, or agree a longer limit and a retarder with the producer.",
+    ),
     "calculator.row_numbers": (
         "{label}, row {number}: '{row}' has {given} numbers where {wanted} are asked: {columns}.",
         "Put commas between the numbers and each row on a line, or semicolons between rows: {sample}.",

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from jobs.domain.errors import CannotDo
 from planner.calculators.calculator import Calculator
-from planner.calculators.concrete import evaporation, order, pour_rate, setting, strength
+from planner.calculators.concrete import evaporation, maturity, order, pour_rate, setting, strength, wall_pour
 from planner.calculators.water import fill, ph, pool, salt, saturation
 from planner.calculators.weather import drying, heat, measures, uplift
 
@@ -18,7 +18,9 @@ CALCULATORS: Mapping[str, Calculator] = {
         ph,
         saturation,
         pour_rate,
+        wall_pour,
         strength,
+        maturity,
         setting,
         evaporation,
         order,

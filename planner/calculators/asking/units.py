@@ -119,6 +119,10 @@ DENSITY = Kind(
     units=(_by("lb/ft³", KG_M3_PER_LB_FT3, "lb/ft3", "pcf"), _by("kg/m³", 1.0, "kg/m3")),
 )
 HOURS = Kind(name="time", units=(_by("h", 1.0, "hr", "hrs", "hour", "hours"), _by("d", 24.0, "day", "days")))
+# Hours inside.
+MINUTES = Kind(
+    name="time", units=(_by("min", 1 / 60, "minute", "minutes"), _by("h", 1.0, "hr", "hrs", "hour", "hours"))
+)
 DAYS = Kind(name="time", units=(_by("d", 24.0, "day", "days"), _by("h", 1.0, "hr", "hrs", "hour", "hours")))
 SECONDS = Kind(name="time", units=(_by("s", 1.0, "sec", "second", "seconds"), _by("min", 60.0, "minute", "minutes")))
 # Millimetres of water inside.

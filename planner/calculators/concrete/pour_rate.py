@@ -34,7 +34,7 @@ CEMENTS = {
     "high_slag_or_ash": "More slag or fly ash",
 }
 
-INPUTS = (
+FORM_INPUTS = (
     Ask(
         name="rating",
         label="Pressure the form is rated for",
@@ -83,6 +83,9 @@ INPUTS = (
         default="150 lb/ft³",
         formula_names=("density_kg_m3",),
     ),
+)
+INPUTS = (
+    *FORM_INPUTS,
     Ask(
         name="core_length",
         label="Wall, along the middle of its core",

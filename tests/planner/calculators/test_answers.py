@@ -9,6 +9,7 @@ from jobs.domain.errors import CannotDo
 from planner.calculators.answering.answer import DEFERS
 from planner.calculators.asking.inputs import Choose
 from planner.calculators.catalog import CALCULATORS
+from tests.jobs.science.worked_examples import rows_of
 from tests.planner.calculators.asked import also, ask, hours_in, printed
 
 EXAMPLE_CHOICES = {
@@ -29,7 +30,7 @@ def says(name: str, given: dict[str, str]) -> str:
 def test_every_question_of_the_trade_is_there() -> None:
     assert set(CALCULATORS) == {
         "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
-        "pool", "concrete", "ph", "measures",
+        "pool", "concrete", "ph", "measures", "maturity", "wall-pour",
     }  # fmt: skip
 
 
@@ -81,6 +82,31 @@ def test_colder_concrete_holds_longer_and_presses_longer(temp_f: float, colder: 
     assert also(ask("strength", concrete_temp=cold), label) >= also(ask("strength", concrete_temp=temp_f), label)
     rain = "Rain-safe after"
     assert hours_in(ask("setting", concrete_temp=cold), rain) >= hours_in(ask("setting", concrete_temp=temp_f), rain)
+
+
+@pytest.mark.parametrize("row", [row for row in rows_of("concrete/maturity") if row["history_c_by_hours"]], ids=str)
+def test_a_history_is_as_mature_as_printed(row: dict[str, str]) -> None:
+    """Worked histories, published and computed, each naming its source."""
+    rows = ";".join(f"{span.split(':')[0]} C, {span.split(':')[1]}" for span in row["history_c_by_hours"].split())
+    datum = {"nurse_saul_0": 0, "nurse_saul_minus_5": -5, "nurse_saul_minus_10": -10, "nurse_saul_minus_11": -11,
+             "nurse_saul_2.5": 2.5}.get(row["law"])  # fmt: skip
+    if row["law"] == "arrhenius_q5000_23":
+        return
+    answer = ask("maturity", history=rows, datum=f"{datum or 0} C")
+    label = {
+        "freiesleben_hansen": "Equivalent age at 68 °F",
+        "arrhenius_q5000_20": "The same with one activation energy",
+        "model_code": "The same by the European code",
+    }.get(row["law"], "Temperature-time factor")
+    found, half = (also(answer, label), 0.05) if datum is None else (printed(answer, label), 0.5)
+    assert found == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]) + half)
+
+
+def test_the_hour_of_a_share_is_where_the_steady_calculator_finds_it() -> None:
+    steady = ask("strength", concrete_temp="50 F", percent="50", cement="class-n")
+    told = ask("maturity", history="50, 720", percent="50", cement="class-n")
+    assert hours_in(told, "50 % was reached after") == hours_in(steady, "50 % reached after")
+    assert [line.value for line in ask("maturity", history="50, 24").lines if "reached" in line.label] == ["not yet"]
 
 
 def test_rain_through_a_salt_pool_and_what_to_add() -> None:
