@@ -154,6 +154,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "Even a load of one cubic yard is {age} minutes old when it is placed; the limit is {limit} minutes.",
         "Take a nearer plant, place faster, or agree a longer limit and a retarder with the producer.",
     ),
+    "calculator.warmest_below_coldest": (
+        "The warmest air ({warmest}) is colder than the coldest ({coldest}).",
+        "Swap the two, or enter a warmest temperature of at least the coldest.",
+    ),
     "calculator.row_numbers": (
         "{label}, row {number}: '{row}' has {given} numbers where {wanted} are asked: {columns}.",
         "Put commas between the numbers and each row on a line, or semicolons between rows: {sample}.",

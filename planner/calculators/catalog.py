@@ -4,7 +4,18 @@ from collections.abc import Mapping
 
 from jobs.domain.errors import CannotDo
 from planner.calculators.calculator import Calculator
-from planner.calculators.concrete import evaporation, maturity, order, pour_rate, setting, strength, wall_pour
+from planner.calculators.concrete import (
+    cold,
+    evaporation,
+    keeping_warm,
+    maturity,
+    mixture,
+    order,
+    pour_rate,
+    setting,
+    strength,
+    wall_pour,
+)
 from planner.calculators.water import fill, ph, pool, salt, saturation
 from planner.calculators.weather import drying, heat, measures, uplift
 
@@ -23,6 +34,9 @@ CALCULATORS: Mapping[str, Calculator] = {
         maturity,
         setting,
         evaporation,
+        cold,
+        mixture,
+        keeping_warm,
         order,
         drying,
         uplift,

@@ -131,6 +131,7 @@ RAIN_A_DAY = Kind(
     name="water a day",
     units=(_by("in/day", 25.4, "in/d", "in", "inches a day"), _by("mm/day", 1.0, "mm/d", "mm")),
 )
+WEIGHT = Kind(name="weight", units=(_by("lb", units.KG_PER_LB, "lbs", "pound", "pounds"), _by("kg", 1.0, "kilograms")))
 PERCENT = Kind(name="share", units=(_by("%", 1.0, "percent", "pct"),))
 PPM = Kind(name="concentration", units=(_by("ppm", 1.0, "mg/l"),))
 PH = Kind(name="pH", units=(_by("", 1.0, "ph"),))

@@ -30,7 +30,7 @@ def says(name: str, given: dict[str, str]) -> str:
 def test_every_question_of_the_trade_is_there() -> None:
     assert set(CALCULATORS) == {
         "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
-        "pool", "concrete", "ph", "measures", "maturity", "wall-pour",
+        "pool", "concrete", "ph", "measures", "maturity", "wall-pour", "cold", "mixture", "keeping-warm",
     }  # fmt: skip
 
 
@@ -107,6 +107,24 @@ def test_the_hour_of_a_share_is_where_the_steady_calculator_finds_it() -> None:
     told = ask("maturity", history="50, 720", percent="50", cement="class-n")
     assert hours_in(told, "50 % was reached after") == hours_in(steady, "50 % reached after")
     assert [line.value for line in ask("maturity", history="50, 24").lines if "reached" in line.label] == ["not yet"]
+
+
+@given(st.floats(-10, 60), st.floats(0, 30), st.floats(3, 14))
+def test_what_holds_its_heat_stays_warmer_and_gets_stronger(coldest: float, swing: float, thickness: float) -> None:
+    """Foam forms hold more than a blanket, a blanket more than nothing; never colder than the coldest air."""
+    air = {"coldest": coldest, "warmest": coldest + swing, "placed": 62, "thickness": thickness, "days": 4}
+    bare, covered, wall = (ask("keeping-warm", **air, member=one) for one in ("slab", "slab-blanket", "insulated-wall"))
+    for label in ("Coldest concrete", "Share of the 28-day strength after 4 days"):
+        found = [printed(answer, label) for answer in (bare, covered, wall)]
+        if coldest + swing < 60:
+            assert found == sorted(found)
+    assert printed(bare, "Coldest concrete") >= min(coldest, 62) - 0.51
+
+
+def test_frost_on_young_concrete_is_told_with_its_hour() -> None:
+    cold = ask("keeping-warm", member="slab", coldest="5", warmest="20", placed="55", days="3")
+    assert "before it is strong enough" in cold.says
+    assert "does not freeze" in ask("keeping-warm", member="insulated-wall", coldest="28", warmest="44").says
 
 
 def test_rain_through_a_salt_pool_and_what_to_add() -> None:

@@ -181,6 +181,7 @@ def test_what_is_no_choice(name: str, choose: Choose) -> None:
         ("fill", {"flow": "0.2 gpm"}, "calculator.fills_never", "flow"),
         ("fill", {"hoses": "1.5"}, "calculator.not_whole", "hoses"),
         ("drying", {"dry_for": "1.5"}, "calculator.not_whole", "dry_for"),
+        ("keeping-warm", {"warmest": "20"}, "calculator.warmest_below_coldest", "warmest"),
         ("wall-pour", {"light": "1"}, "calculator.wall_past_dark", "light"),
         (
             "wall-pour",
@@ -219,6 +220,7 @@ def test_numbers_that_do_not_go_together(name: str, given: dict[str, str], code:
         ("heat", {"air_temp": "118 F", "humidity": "60"}, "Heat index is ", "humidity"),
         ("strength", {"concrete_temp": "150 F", "age": "365 d"}, "Age as the law counts it is ", "age"),
         ("maturity", {"history": ";".join(["150, 720"] * 9)}, "Age as the law counts it is ", "history"),
+        ("mixture", {"aggregate_temp": "35", "cement_temp": "35", "ice": "150"}, "Temperature of the mix is ", "ice"),
         ("wall-pour", {"core_length": "600 ft", "core": "36 in"}, "Concrete to order is 576", "core_length"),
         ("fill", {"flow": "800 gpm", "hoses": "2"}, "Flow of all hoses is 1,600 gpm", "hoses"),
     ],

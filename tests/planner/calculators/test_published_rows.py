@@ -267,3 +267,48 @@ def test_drying(row: dict[str, str]) -> None:
     air = {"surface_temp": "70 F", "air_temp": "70 F", "humidity": humidity, "wind": wind, "wind_at": "slab"}
     answer = ask("drying", rain="1 in", dry_for="0", **air)
     assert hours_in(answer, "Concrete ready after") == float(row["expected"])
+
+
+COLD_AIR = {"placed": "35 F", "mixed_air_40": "40 F", "mixed_air_20": "20 F", "mixed_air_minus_5": "-5 F"}
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in rows_of("concrete/cold_hot") if row["quantity"] in COLD_AIR],
+    ids=lambda row: f"{row['quantity']}-{row['section_in']}",
+)
+def test_cold_weather_temperatures(row: dict[str, str]) -> None:
+    answer = ask("cold", section=row["section_in"], air_temp=COLD_AIR[row["quantity"]])
+    label = "Least as placed and kept" if row["quantity"] == "placed" else "Least as mixed"
+    assert printed(answer, label) == pytest.approx(float(row["expected"]), abs=0.05)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in rows_of("concrete/cold_hot") if row["quantity"].startswith("protection_days")],
+    ids=lambda row: f"{row['quantity']}-{row['case']}",
+)
+def test_days_of_protection(row: dict[str, str]) -> None:
+    service = row["quantity"].removeprefix("protection_days_").replace("_", "-")
+    answer = ask("cold", service=service, quick="yes" if row["case"] == "quick" else "no")
+    assert printed(answer, "Keep it protected") == float(row["expected"])
+
+
+@pytest.mark.parametrize("row", rows("concrete/cold_hot", quantity="transit_drop"), ids=lambda row: row["case"])
+def test_lost_on_the_way(row: dict[str, str]) -> None:
+    """Over an hour; the section that asks for 50 °F is 24 in thick, the one that asks for 55 is 8 in."""
+    section = {"50": "24 in", "55": "8 in"}[row["required_degf"]]
+    answer = ask(
+        "cold", section=section, air_temp=f"{row['air_degf']} F", transit="1 h", carrier=row["case"].replace("_", "-")
+    )
+    assert printed(answer, "Lost on the way") == pytest.approx(float(row["expected"]), abs=0.051)
+
+
+@pytest.mark.parametrize("row", rows_of("concrete/mixture_temperature"), ids=lambda row: row["expected_temp"])
+def test_temperature_of_the_mix(row: dict[str, str]) -> None:
+    mass, unit = ("lb", "F") if row["units"] == "degF" else ("kg", "C")
+    given = {name: f"{row[f'{name}_lb_or_kg']} {mass}" for name in ("aggregate", "cement", "water", "moisture", "ice")}
+    temps = {f"{name}_temp": f"{row[f'{name}_temp']} {unit}" for name in ("aggregate", "cement", "water")}
+    answer = ask("mixture", **given, **temps)
+    found = printed(answer, "Temperature of the mix") if unit == "F" else also(answer, "Temperature of the mix")
+    assert found == pytest.approx(float(row["expected_temp"]), abs=float(row["tolerance"]) + 0.05)
