@@ -7,8 +7,10 @@ from typing import Any, Concatenate, ParamSpec, cast
 from django.contrib.auth.models import User
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
 
+from jobs.domain.errors import CannotDo
 from jobs.models import Branch
 from planner.web.models import Membership
 
@@ -54,7 +56,7 @@ def for_roles(*roles: str) -> Callable[[View[P]], View[P]]:
                 return redirect_to_login(request.get_full_path())
             membership = membership_of(request.user, request.session.get(SESSION_KEY))
             if membership is None:
-                raise Http404("This sign-in belongs to no branch.")
+                return _without_a_branch(request, request.user)
             if membership.role not in roles:
                 raise PermissionDenied
             cast(Any, request).visit = Visit(membership)
@@ -64,6 +66,13 @@ def for_roles(*roles: str) -> Callable[[View[P]], View[P]]:
         return inner
 
     return around
+
+
+def _without_a_branch(request: HttpRequest, user: User) -> HttpResponse:
+    """What a person without any role is told: the same on every page, whether or not there is such a page."""
+    failure = CannotDo("branch.no_role_yet" if user.is_staff else "branch.not_yours", field="branch")
+    shown = {"failure": failure, "title": "", "admin": user.is_staff}
+    return render(request, "planner/refusal.html", shown, status=404)
 
 
 def membership_of(user: User, branch_id: int | None) -> Membership | None:

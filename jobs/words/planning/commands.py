@@ -11,6 +11,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "The data folder holds the branch {branch}, which is not the demo's.",
         "Choose another folder with --data-dir; nothing was changed.",
     ),
+    "branch.not_yours": (
+        "Your sign-in has no role in any branch yet.",
+        "Ask the owner of your branch to give it one.",
+    ),
+    "branch.no_role_yet": (
+        "Your sign-in has no role in any branch yet.",
+        "Open the admin pages: enter the branch with its crews there, then a membership that gives you a role in it.",
+    ),
     "crew.unknown": ("There is no crew {name}.", "Choose one of: {known}."),
     "serve.port_taken": ("Port {port} on this machine is taken.", "Choose another with --port."),
     "serve.bad_host": ("This machine has no address {host}.", "Choose one with --host, such as 127.0.0.1."),

@@ -221,6 +221,16 @@ def test_a_stranger_who_is_signed_in_finds_nothing(sign_in: SignIn, branch: Bran
     assert set(found.values()) == {404}, found
 
 
+def test_the_first_person_of_a_fresh_folder_is_told_where_to_begin(sign_in: SignIn, admin_client: Client) -> None:
+    """A superuser made on the command line has no role in a branch yet, and may enter one."""
+    page = admin_client.get(reverse("today"), follow=True)
+    assert (page.status_code, page.context["failure"].code) == (404, "branch.no_role_yet")
+    assert f'href="{reverse("admin:index")}"' in page.content.decode()
+    other = sign_in("").get(reverse("today"))
+    assert (other.status_code, other.context["failure"].code) == (404, "branch.not_yours")
+    assert reverse("admin:index") not in other.content.decode()
+
+
 def test_the_signed_out_are_asked_to_sign_in(branch: Branch) -> None:
     client, of = Client(), things_of(branch)
     for name, route in ROUTES.items():
