@@ -160,7 +160,7 @@ class Calculator:
         """The range of every number that counts for what was chosen, in words, under the source it comes from."""
         by_source: dict[str, list[str]] = {}
         for ask in self._counting(values):
-            by_source.setdefault(ask.source, []).append(f"{ask.label.lower()} {ask.allowed()}")
+            by_source.setdefault(ask.source, []).append(f"{ask.label[0].lower()}{ask.label[1:]} {ask.allowed()}")
         return tuple(
             f"{(said := '; '.join(ranges))[0].upper()}{said[1:]} ({said_source(source)})"
             for source, ranges in by_source.items()

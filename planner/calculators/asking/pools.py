@@ -6,7 +6,7 @@ from jobs.domain.units import m_from_ft
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import feet_words
 from planner.calculators.asking.inputs import Ask, Choose, Input, Values, When
-from planner.calculators.asking.units import LENGTH
+from planner.calculators.asking.units import LENGTH, WATER
 
 OUTLINE, FLOOR = "Water line and depths", "Floor (leave empty for one even slope)"
 # No pool of this trade is smaller, longer or deeper: common practice, no source.
@@ -64,6 +64,16 @@ def _part(name: str, label: str, example: str, help: str) -> Ask:
     )
 
 
+WATER_IN_POOL = Ask(
+    name="volume",
+    label="Water in the pool",
+    kind=WATER,
+    low=0.1,
+    high=5000.0,
+    source="dose_chart",
+    example="20,000 gal",
+    formula_names=("volume_m3",),
+)
 POOL_INPUTS: tuple[Input, ...] = (
     _across("length", "Length of the water line", "40 ft", LONGEST_M),
     _across("width", "Width of the water line", "20 ft", LONGEST_M, "Of a kidney: across its wide lobe."),

@@ -151,7 +151,7 @@ def _gauge(air: float, placed: float, batched: float) -> Gauge:
         low=min(air_f - 8, placed_f - 30),
         bands=(
             Band(until=placed_f, label="too cold", tone="stop"),
-            Band(until=right, label="place it here", tone="calm"),
+            Band(until=right, label="right", tone="calm"),
             Band(until=hottest, label="warm", tone="watch"),
             Band(until=max(hottest + 12, batched_f + 8), label="hot", tone="stop"),
         ),

@@ -1,11 +1,12 @@
 """How warm young concrete stays in the air around it, whether it freezes, and how strong it gets."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
 from jobs.domain.errors import CannotDo
-from jobs.domain.units import f_from_c, m_from_in, mpa_from_psi
+from jobs.domain.units import f_from_c, m_from_in
 from jobs.science.cold_hot import FREEZE_SAFE_MPA, FREEZES_AT_C, first_frost_h
 from jobs.science.concrete_temperature import Member, concrete_temps_c, insulated_wall, slab
 from jobs.science.maturity import step_means_c
@@ -16,9 +17,9 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, h
 from planner.calculators.answering.pictures import Axis, Curve, Mark, Series, Threshold
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Choose, Values
-from planner.calculators.asking.units import COUNT, PERCENT, STRENGTH, TEMPERATURE, THICKNESS
+from planner.calculators.asking.units import COUNT, STRENGTH, TEMPERATURE, THICKNESS
 from planner.calculators.calculator import Calculator
-from planner.calculators.concrete.strength import LAWS
+from planner.calculators.concrete.strength import CEMENT, LAWS, NEEDED
 
 MEMBERS = {
     "slab": "Slab or deck, bare",
@@ -81,22 +82,8 @@ INPUTS = (
         default="7",
         whole=True,
     ),
-    Choose(
-        name="cement",
-        label="Cement",
-        options=tuple((key, words) for key, (_, words, _) in LAWS.items()),
-        default="type-i",
-    ),
-    Ask(
-        name="percent",
-        label="Share of the 28-day strength needed",
-        kind=PERCENT,
-        low=1.0,
-        high=100.0,
-        source=COMMON_PRACTICE,
-        default="35 %",
-        formula_names=("fraction",),
-    ),
+    CEMENT,
+    replace(NEEDED, default="35 %"),
     Ask(
         name="specified",
         label="Specified 28-day strength",
@@ -145,8 +132,8 @@ def compute(values: Values) -> Answer:
             " thickness / loss: 15 W/m²K bare, 2.5 under a blanket, 1.06 between insulating forms.",
             "The air swings between its coldest, at sunrise, and its warmest, in mid-afternoon; placed at 8 in the"
             " morning.",
-            f"It freezes below {amount(f_from_c(FREEZES_AT_C))} °F and bears it from"
-            f" {amount(round(FREEZE_SAFE_MPA / mpa_from_psi(1.0), -1))} psi. Strength: {words}.",
+            f"It freezes below {amount(f_from_c(FREEZES_AT_C))} °F and bears it from {amount(FREEZE_SAFE_MPA, 1)} MPa"
+            f" (500 psi). Strength: {words}.",
         ),
         sources=(
             f"Losses and warmth of hydration: estimates, {COMMON_PRACTICE}",

@@ -3,7 +3,7 @@
 import numpy as np
 
 from jobs.domain.errors import OutsideValidRange
-from jobs.domain.units import f_from_c, mpa_from_psi, psi_from_mpa
+from jobs.domain.units import f_from_c, psi_from_mpa
 from jobs.science.maturity import (
     DEFAULT_Q_K,
     HOTTEST_C,
@@ -15,15 +15,14 @@ from jobs.science.maturity import (
     temperature_time_c_h,
 )
 from jobs.science.ranges import Array
-from jobs.science.sources import COMMON_PRACTICE
 from jobs.science.strength import fractions_by_hour
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, hours_words, line
 from planner.calculators.answering.pictures import Axis, Curve, Mark, Series, Threshold
 from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.inputs import Ask, AskRows, Choose, Values
-from planner.calculators.asking.units import HOURS, PERCENT, STRENGTH, TEMPERATURE
+from planner.calculators.asking.inputs import Ask, AskRows, Values
+from planner.calculators.asking.units import HOURS, TEMPERATURE
 from planner.calculators.calculator import Calculator, Derived
-from planner.calculators.concrete.strength import FORMULAS, LAWS
+from planner.calculators.concrete.strength import CEMENT, FORMULAS, LAWS, NEEDED, SPECIFIED
 
 MOST_ROWS, LONGEST_ROW_H = 60, 720.0
 STEPS_OF_TABLE, POINTS_OF_CURVE = 6, 121
@@ -58,22 +57,8 @@ HISTORY = AskRows(
 )
 INPUTS = (
     HISTORY,
-    Choose(
-        name="cement",
-        label="Cement",
-        options=tuple((key, words) for key, (_, words, _) in LAWS.items()),
-        default="type-i",
-    ),
-    Ask(
-        name="percent",
-        label="Share of the 28-day strength needed",
-        kind=PERCENT,
-        low=1.0,
-        high=100.0,
-        source=COMMON_PRACTICE,
-        default="70 %",
-        help="The engineer says what each load needs.",
-    ),
+    CEMENT,
+    NEEDED,
     Ask(
         name="datum",
         label="Datum of the temperature-time factor",
@@ -85,16 +70,7 @@ INPUTS = (
         help="32 °F for ordinary cement; some highway rules take 14 °F.",
         formula_names=("datum_c",),
     ),
-    Ask(
-        name="specified",
-        label="Specified 28-day strength",
-        kind=STRENGTH,
-        low=mpa_from_psi(1500.0),
-        high=mpa_from_psi(12_000.0),
-        source=COMMON_PRACTICE,
-        optional=True,
-        example="4,000 psi",
-    ),
+    SPECIFIED,
 )
 
 

@@ -81,7 +81,6 @@ def compute(values: Values) -> Answer:
         sources=(
             said_source("aci_305"),
             said_source("aci_306"),
-            f"95 °F at discharge: {said_source('aci_305')}",
             f"Which waters are compared: {COMMON_PRACTICE}",
         ),
         cautions=(

@@ -40,6 +40,33 @@ WARM_C = 20.0
 TABLE_DAYS = (1.0, 3.0, 7.0, 14.0, 28.0)
 SHORTEST_CURVE_DAYS = 10
 
+CEMENT = Choose(
+    name="cement",
+    label="Cement",
+    options=tuple((key, words) for key, (_, words, _) in LAWS.items()),
+    default="type-i",
+)
+NEEDED = Ask(
+    name="percent",
+    label="Share of the 28-day strength needed",
+    kind=PERCENT,
+    low=1.0,
+    high=100.0,
+    source=COMMON_PRACTICE,
+    default="70 %",
+    help="The engineer says what each load needs.",
+    formula_names=("fraction",),
+)
+SPECIFIED = Ask(
+    name="specified",
+    label="Specified 28-day strength",
+    kind=STRENGTH,
+    low=mpa_from_psi(1500.0),
+    high=mpa_from_psi(12_000.0),
+    source=COMMON_PRACTICE,
+    optional=True,
+    example="4,000 psi",
+)
 INPUTS = (
     Ask(
         name="concrete_temp",
@@ -52,23 +79,8 @@ INPUTS = (
         help="The concrete's own, not the air's: a probe or a blanketed thermometer.",
         formula_names=("temps_c", "temp_c"),
     ),
-    Choose(
-        name="cement",
-        label="Cement",
-        options=tuple((key, words) for key, (_, words, _) in LAWS.items()),
-        default="type-i",
-    ),
-    Ask(
-        name="percent",
-        label="Share of the 28-day strength needed",
-        kind=PERCENT,
-        low=1.0,
-        high=100.0,
-        source=COMMON_PRACTICE,
-        default="70 %",
-        help="The engineer says what each load needs.",
-        formula_names=("fraction",),
-    ),
+    CEMENT,
+    NEEDED,
     Ask(
         name="age",
         label="Age to look at",
@@ -79,16 +91,7 @@ INPUTS = (
         optional=True,
         example="7 d",
     ),
-    Ask(
-        name="specified",
-        label="Specified 28-day strength",
-        kind=STRENGTH,
-        low=mpa_from_psi(1500.0),
-        high=mpa_from_psi(12_000.0),
-        source=COMMON_PRACTICE,
-        optional=True,
-        example="4,000 psi",
-    ),
+    SPECIFIED,
 )
 
 

@@ -7,7 +7,8 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, l
 from planner.calculators.answering.pictures import Band, Gauge
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Choose, Values
-from planner.calculators.asking.units import PH, PPM, WATER
+from planner.calculators.asking.pools import WATER_IN_POOL
+from planner.calculators.asking.units import PH, PPM
 from planner.calculators.calculator import Calculator
 from planner.calculators.water.doses import NAMES, dose_words
 
@@ -35,16 +36,7 @@ INPUTS = (
         options=tuple((key.replace("_", "-"), NAMES[key]) for key in PH_PRODUCTS),
         default="muriatic-acid-31",
     ),
-    Ask(
-        name="volume",
-        label="Water in the pool",
-        kind=WATER,
-        low=0.1,
-        high=5000.0,
-        source="dose_chart",
-        example="20,000 gal",
-        formula_names=("volume_m3",),
-    ),
+    WATER_IN_POOL,
     _ph("now", "Tested now", "7.8"),
     _ph("wanted", "Wanted", "7.5"),
     Ask(

@@ -1,5 +1,7 @@
 """How much salt, or another product, brings pool water to a value; how much rain took out."""
 
+import math
+
 from jobs.domain.errors import CannotDo
 from jobs.domain.units import gallons_from_m3, lb_from_kg
 from jobs.science.chemistry import PRODUCTS, Doses, after_overflow_ppm, after_refill_ppm, dose, share_to_replace
@@ -9,7 +11,8 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, l
 from planner.calculators.answering.pictures import Band, Gauge
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Choose, Values
-from planner.calculators.asking.units import AREA, PPM, RAIN, WATER
+from planner.calculators.asking.pools import WATER_IN_POOL
+from planner.calculators.asking.units import AREA, PPM, RAIN
 from planner.calculators.calculator import Calculator, Derived
 from planner.calculators.water.doses import NAMES, dose_words
 
@@ -48,16 +51,7 @@ INPUTS = (
         options=tuple((key.replace("_", "-"), NAMES[key]) for key in PRODUCTS),
         default="salt",
     ),
-    Ask(
-        name="volume",
-        label="Water in the pool",
-        kind=WATER,
-        low=0.1,
-        high=5000.0,
-        source="dose_chart",
-        example="20,000 gal",
-        formula_names=("volume_m3",),
-    ),
+    WATER_IN_POOL,
     _ppm("now", "Tested now", example="200 ppm"),
     _ppm("wanted", "Wanted", example="3,200 ppm"),
     _ppm(
@@ -159,10 +153,11 @@ def _dose_lines(doses: Doses) -> tuple[Line, ...]:
         f"{amount(total, 2)} kg" if not doses.each_litres else f"{amount(doses.each_litres * doses.doses_each, 2)} L"
     )
     value, unit = dose_words(doses, doses.doses_each).split(" ", 1)
-    bags = (line("Bags of 40 lb", lb_from_kg(total) / BAG_LB, "", 1),) if doses.product == "salt" else ()
+    pounds = lb_from_kg(total)
+    bags = line("Bags of 40 lb", math.ceil(pounds / BAG_LB), "", also=f"{amount(pounds / BAG_LB, 1)} of them used")
     return (
         Line(label=NAMES[doses.product], value=value, unit=unit, also=metric),
-        *bags,
+        *((bags,) if doses.product == "salt" else ()),
         Line(label="Doses", value=str(doses.doses_each), also=f"{dose_words(doses, 1)} each; test before the next"),
     )
 
