@@ -158,6 +158,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "The warmest air ({warmest}) is colder than the coldest ({coldest}).",
         "Swap the two, or enter a warmest temperature of at least the coldest.",
     ),
+    "calculator.spacing_too_wide": (
+        "The spacing of {spacing} is more than the {width} the bars cover.",
+        "Enter a closer spacing, or check its unit.",
+    ),
+    "calculator.kept_more_than_dug": (
+        "{kept} yd³ would be kept for backfill, but only {dug} yd³ are dug.",
+        "Enter no more than is dug; soil from elsewhere is bought.",
+    ),
     "calculator.row_numbers": (
         "{label}, row {number}: '{row}' has {given} numbers where {wanted} are asked: {columns}.",
         "Put commas between the numbers and each row on a line, or semicolons between rows: {sample}.",

@@ -13,11 +13,13 @@ from planner.calculators.concrete import (
     order,
     pour_rate,
     setting,
+    steel,
     strength,
     wall_pour,
 )
+from planner.calculators.ground import spoil, uplift
 from planner.calculators.water import fill, ph, pool, salt, saturation
-from planner.calculators.weather import drying, heat, measures, uplift
+from planner.calculators.weather import drying, heat, measures
 
 # The water first, then the concrete, then the people: the order of the list.
 CALCULATORS: Mapping[str, Calculator] = {
@@ -38,6 +40,8 @@ CALCULATORS: Mapping[str, Calculator] = {
         mixture,
         keeping_warm,
         order,
+        steel,
+        spoil,
         drying,
         uplift,
         measures,

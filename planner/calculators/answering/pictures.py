@@ -151,6 +151,17 @@ class Loads:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Mesh:
+    """Bars both ways over a rectangle [ft]: how many run along its length, and how many across."""
+
+    title: str
+    length_ft: float
+    width_ft: float
+    along: int
+    across: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
     """A named stretch of a scale; ``says`` is what it means in words."""
 
@@ -173,4 +184,4 @@ class Spans:
     mark_says: str = ""
 
 
-Picture = Curve | Gauge | PressureDiagram | PoolPlan | PoolSection | Uplift | Loads | Spans
+Picture = Curve | Gauge | PressureDiagram | PoolPlan | PoolSection | Uplift | Loads | Mesh | Spans

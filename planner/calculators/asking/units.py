@@ -82,6 +82,7 @@ AREA = Kind(
 )
 WATER = Kind(name="water", units=(GALLONS, CUBIC_FEET, CUBIC_METRES, LITRES))
 CONCRETE = Kind(name="concrete", units=(CUBIC_YARDS, CUBIC_FEET, CUBIC_METRES))
+SOIL = Kind(name="soil", units=CONCRETE.units)
 FLOW = Kind(
     name="flow of water",
     units=(

@@ -31,6 +31,7 @@ def test_every_question_of_the_trade_is_there() -> None:
     assert set(CALCULATORS) == {
         "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
         "pool", "concrete", "ph", "measures", "maturity", "wall-pour", "cold", "mixture", "keeping-warm",
+        "steel", "spoil",
     }  # fmt: skip
 
 
@@ -125,6 +126,34 @@ def test_frost_on_young_concrete_is_told_with_its_hour() -> None:
     cold = ask("keeping-warm", member="slab", coldest="5", warmest="20", placed="55", days="3")
     assert "before it is strong enough" in cold.says
     assert "does not freeze" in ask("keeping-warm", member="insulated-wall", coldest="28", warmest="44").says
+
+
+def test_bars_of_a_mat_worked_by_hand() -> None:
+    """20 by 10 ft at 12 in: 11 bars along and 21 across; 11 x 20 + 21 x 10 ft = 430 ft, no lap in 20 ft of stock.
+    With 5 % lost 451.5 ft are 23 bars; 0.668 lb a foot of No. 4 (A615, from memory) are 307 lb."""
+    answer = ask("steel", length="20", width="10", spacing="12")
+    assert printed(answer, "Bars in the mat") == 32
+    assert printed(answer, "Length without laps") == printed(answer, "Length with laps") == 430
+    assert printed(answer, "Bars to buy") == 23
+    assert printed(answer, "They weigh") == pytest.approx(23 * 20 * 0.668, rel=2e-3)
+
+
+@given(st.floats(4, 60), st.floats(4, 60), st.floats(4, 18), st.floats(0, 40))
+def test_steel_covers_both_ways_and_laps_only_add(length: float, width: float, spacing: float, lap: float) -> None:
+    answer = ask("steel", length=length, width=width, spacing=spacing, lap=lap)
+    net, lapped = printed(answer, "Length without laps"), printed(answer, "Length with laps")
+    assert net >= 2 * length * width / (spacing / 12) - 1
+    assert lapped >= net
+    assert 20 * printed(answer, "Bars to buy") >= 1.05 * lapped - 1
+
+
+def test_spoil_swells_and_is_hauled() -> None:
+    """27 by 20 ft, 5 ft deep are 100 yd3 in the ground (computed by hand); loam swells to 125, eleven trucks of 12."""
+    answer = ask("spoil", length="27", width="20", depth="5", soil="loam")
+    assert printed(answer, "Dug, as it lies in the ground") == 100
+    assert (printed(answer, "To haul away, loose"), printed(answer, "Truckloads")) == (125, 11)
+    kept = ask("spoil", length="27", width="20", depth="5", soil="loam", kept="40 yd³")
+    assert (printed(kept, "To haul away, loose"), printed(kept, "Heap of what is kept, loose")) == (75, 50)
 
 
 def test_rain_through_a_salt_pool_and_what_to_add() -> None:

@@ -181,6 +181,8 @@ def test_what_is_no_choice(name: str, choose: Choose) -> None:
         ("fill", {"flow": "0.2 gpm"}, "calculator.fills_never", "flow"),
         ("fill", {"hoses": "1.5"}, "calculator.not_whole", "hoses"),
         ("drying", {"dry_for": "1.5"}, "calculator.not_whole", "dry_for"),
+        ("steel", {"width": "2 ft", "spacing": "30 in"}, "calculator.spacing_too_wide", "spacing"),
+        ("spoil", {"kept": "300 yd³"}, "calculator.kept_more_than_dug", "kept"),
         ("keeping-warm", {"warmest": "20"}, "calculator.warmest_below_coldest", "warmest"),
         ("wall-pour", {"light": "1"}, "calculator.wall_past_dark", "light"),
         (

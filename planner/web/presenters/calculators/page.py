@@ -10,6 +10,7 @@ from planner.calculators.answering.pictures import (
     Curve,
     Gauge,
     Loads,
+    Mesh,
     Picture,
     PoolPlan,
     PoolSection,
@@ -23,13 +24,24 @@ from planner.calculators.calculator import UNIT_ENDING, Calculator
 from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
 from planner.web.presenters.calculators.gauge import DrawnGauge, draw_gauge
 from planner.web.presenters.calculators.loads import DrawnLoads, draw_loads
+from planner.web.presenters.calculators.mesh import DrawnMesh, draw_mesh
 from planner.web.presenters.calculators.plan import DrawnPlan, draw_plan
 from planner.web.presenters.calculators.pressure import DrawnPressure, draw_pressure
 from planner.web.presenters.calculators.section import DrawnSection, draw_section
 from planner.web.presenters.calculators.spans import DrawnSpans, draw_spans
 from planner.web.presenters.calculators.uplift import DrawnUplift, draw_uplift
 
-Drawn = DrawnCurve | DrawnGauge | DrawnLoads | DrawnPlan | DrawnPressure | DrawnSection | DrawnSpans | DrawnUplift
+Drawn = (
+    DrawnCurve
+    | DrawnGauge
+    | DrawnLoads
+    | DrawnMesh
+    | DrawnPlan
+    | DrawnPressure
+    | DrawnSection
+    | DrawnSpans
+    | DrawnUplift
+)
 
 
 # What is typed on the command line with semicolons stands in lines on the page.
@@ -239,6 +251,8 @@ def _drawn(picture: Picture) -> Drawn:
             return draw_gauge(picture)
         case PressureDiagram():
             return draw_pressure(picture)
+        case Mesh():
+            return draw_mesh(picture)
         case PoolPlan():
             return draw_plan(picture)
         case PoolSection():
