@@ -39,7 +39,6 @@ DAILY = timedelta(days=1)
 # One second of counted work takes two to four on the clock. With the greatest effort the search still ends well before
 # the limits of its task.
 CLOCK_S_PER_EFFORT = 10.0
-LEAST_CLOCK_S = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +93,8 @@ def search_parameters() -> Parameters:
     effort = float(settings.PLANNER_SEARCH_EFFORT)
     if effort == 0:
         return GreedyOnly()
-    return Repeatable(deterministic_seconds=effort, outer_seconds=max(LEAST_CLOCK_S, effort * CLOCK_S_PER_EFFORT))
+    outer_s = max(settings.SEARCH_LEAST_CLOCK_S, effort * CLOCK_S_PER_EFFORT)
+    return Repeatable(deterministic_seconds=effort, outer_seconds=outer_s)
 
 
 def claim_lease(parameters: Parameters) -> timedelta:

@@ -62,6 +62,8 @@ LINK_FILLERS: dict[str, str] = {"day_link": "planner.dayplans.sending.address_of
 # How long a message belongs to the worker that sends it: longer than the longest attempt on any channel, so that a
 # worker that is still alive has marked it by then.
 MESSAGE_LEASE = timedelta(minutes=5)
+# However little it may do, a search has so long on the clock [s]: a busy machine is slow.
+SEARCH_LEAST_CLOCK_S = 60.0
 # What a branch's claim lasts beyond a search that tells nothing of its progress.
 CLAIM_MARGIN = timedelta(seconds=60)
 # What waits for a request's turn at a public service; every process takes from the same buckets.

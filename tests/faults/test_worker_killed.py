@@ -1,17 +1,18 @@
 """A worker process killed with no warning, at the three places where it hurts most."""
 
+import contextlib
 import os
 import signal
 import threading
-import time
 from collections import Counter
+from pathlib import Path
 
 import pytest
 
 from tests.crews.mailbox import mail_server
 from tests.faults.conftest import Yard
 from tests.faults.processes import Running, worker
-from tests.faults.servers import PATIENCE_S, wait_for
+from tests.faults.servers import is_alive, wait_for
 from tests.faults.story import SlowRain, make_it_wet, nothing_is_half, proposals, runs, ticking, wait_until_told
 
 SHORT_LEASES = {"DJANGO_SETTINGS_MODULE": "tests.faults.short_leases"}
@@ -38,27 +39,40 @@ def test_killed_during_a_pull(yard: Yard) -> None:
 
 @pytest.mark.fault("worker killed during a solve")
 def test_killed_during_a_solve(yard: Yard) -> None:
+    """While a process of its own searches for a better plan than the smallest repair."""
     make_it_wet(yard)
-    with worker(yard.env | SHORT_LEASES, yard.log) as one, ticking(yard):
+    with worker(yard.env | SHORT_LEASES | {"PLANNER_SEARCH_EFFORT": "1"}, yard.log) as one, ticking(yard):
         (child,) = one.children()
-        claimed = "select count(*) from plans_branchreplanning where claim <> ''"
-        until = time.monotonic() + PATIENCE_S
-        while not yard.rows.one(claimed):
-            assert time.monotonic() < until, "no branch was claimed"
-        # From here on looked at only while it stands still: nothing can end between the look and the kill.
+        wait_for(lambda: searching(child), what="a search runs")
+        # Stopped first, so that nothing can end between the look and the kill.
         os.kill(child, signal.SIGSTOP)
-        while yard.rows.all("select state from plans_replanrequest") == [("open",)]:
-            os.kill(child, signal.SIGCONT)
-            time.sleep(0.002)
-            os.kill(child, signal.SIGSTOP)
+        search = searching(child)
+        assert search
         assert yard.rows.all("select state from plans_replanrequest") == [("taken",)]
         assert proposals(yard.rows) == 0
         os.kill(child, signal.SIGKILL)
+        wait_for(lambda: not any(is_alive(process) for process in search), what="the search ends with who asked")
         wait_for(lambda: one.children() not in ([], [child]), what="another process takes its place")
         assert proposals(yard.rows) == 0, "the claim of the dead holds"
         wait_until_told(yard)
     assert yard.rows.all("select tries from plans_replanrequest") == [(2,)]
     nothing_is_half(yard)
+
+
+def searching(process: int) -> list[int]:
+    """Processes that search for a plan, started by a process."""
+    found = []
+    # Whatever is over between two looks has no files any more.
+    for task in Path(f"/proc/{process}/task").glob("*/children"):
+        with contextlib.suppress(OSError):
+            found += [int(child) for child in task.read_text().split() if b"solver.apart" in _command(child)]
+    return found
+
+
+def _command(process: str) -> bytes:
+    with contextlib.suppress(OSError):
+        return Path(f"/proc/{process}/cmdline").read_bytes()
+    return b""
 
 
 @pytest.mark.fault("worker killed between sending and marking")
