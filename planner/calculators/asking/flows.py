@@ -22,6 +22,7 @@ FLOW_INPUTS: tuple[Input, ...] = (
         source="usual_flows",
         example="12 gpm",
         optional=True,
+        help="A garden hose gives about 9 to 17 gpm, a tanker 133, a hydrant 167.",
         group=GROUP_FLOW,
     ),
     Ask(

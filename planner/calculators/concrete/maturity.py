@@ -38,6 +38,7 @@ HISTORY = AskRows(
             low=-30.0,
             high=HOTTEST_C,
             source="astm_c1074",
+            example="68 °F",
         ),
         Ask(
             name="history_hours",
@@ -46,6 +47,7 @@ HISTORY = AskRows(
             low=1.0,
             high=LONGEST_ROW_H,
             source="astm_c1074",
+            example="12 h",
             whole=True,
         ),
     ),

@@ -8,7 +8,7 @@ from planner.calculators.answering.pictures import Mesh
 from planner.web.presenters.calculators.scale import WIDTH, Words
 from planner.web.presenters.canvas import points, px
 
-LEFT, RIGHT, TOP, FOOT = 12.0, 70.0, 12.0, 30.0
+LEFT, RIGHT, TOP, FOOT = 12.0, 92.0, 12.0, 30.0
 HIGHEST = 200.0
 # Closer than this bars run into each other on paper.
 LEAST_APART = 3.0

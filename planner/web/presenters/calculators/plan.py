@@ -8,7 +8,7 @@ from planner.calculators.answering.pictures import PoolPlan
 from planner.web.presenters.calculators.scale import WIDTH, Words
 from planner.web.presenters.canvas import points, px
 
-LEFT, RIGHT, TOP, FOOT = 12.0, 76.0, 12.0, 34.0
+LEFT, RIGHT, TOP, FOOT = 12.0, 92.0, 12.0, 34.0
 HIGHEST = 220.0
 
 
