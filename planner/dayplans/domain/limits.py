@@ -10,7 +10,7 @@ from planner.dayplans.facts import StopLimit, UnitCode
 from planner.dayplans.presenters.measures import measure
 from planner.forecast.domain.climate import MEASURABLE_MM
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
-from planner.forecast.domain.limits.levels import FORECAST_HEIGHT_M
+from planner.forecast.domain.limits.wind import FORECAST_HEIGHT_M
 from planner.forecast.domain.site_sky import SiteSky
 
 LEVELS: dict[str, tuple[str, UnitCode]] = {

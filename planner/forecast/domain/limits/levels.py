@@ -1,6 +1,5 @@
 """Temperature, wind, gust and thunder against their limits: known hours may forbid, unknown hours are priced."""
 
-import math
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import NamedTuple
@@ -10,10 +9,10 @@ from planner.forecast.domain.chance import any_of, duration_factor
 from planner.forecast.domain.climate import Climate, Level, Side
 from planner.forecast.domain.halfday import HOUR_S, HalfDay, HalfDays, Slice, seconds_of
 from planner.forecast.domain.judgement import LimitPart
+from planner.forecast.domain.limits.wind import FORECAST_HEIGHT_M, garden_share, grass_share
 from planner.forecast.domain.series import HourlySeries, Values
 
 THUNDER_STOPS_FROM = 0.5
-FORECAST_HEIGHT_M = 10.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,7 +49,7 @@ def level_rules(exposure: Exposure) -> tuple[LevelRule, ...]:
             limit=name,
             level=level,
             side=side,
-            value=limit.value if level == "air_temp_c" else at_forecast_height(limit.value, exposure.wind_height_m),
+            value=_in_forecast(limit.value, level, exposure),
             source=limit.source,
             until_safe=until_safe,
         )
@@ -59,27 +58,15 @@ def level_rules(exposure: Exposure) -> tuple[LevelRule, ...]:
     )
 
 
-def at_forecast_height(wind_m_s: float, height_m: float) -> float:
-    """The wind at 10 m, where forecasts state it, that is ``wind_m_s`` at ``height_m`` over short grass.
+def _in_forecast(limit: float, level: Level, exposure: Exposure) -> float:
+    """What a forecast calls a limit: winds are stated for 10 m over open ground.
 
-    Parameters
-    ----------
-    wind_m_s : float
-        Wind speed at ``height_m`` [m/s].
-    height_m : float
-        Height over the ground [m], 1 to 10.
-
-    Returns
-    -------
-    float
-        Wind speed at 10 m [m/s]: ``u10 = uz * ln(67.8 * 10 - 5.42) / ln(67.8 z - 5.42)``. Source: ``fao_56``.
-
-    Examples
-    --------
-    >>> round(1 / at_forecast_height(1.0, 2.0), 3)
-    0.748
+    Work below 10 m stands in a garden: among houses the mean wind is half the forecast's, while gusts break little.
     """
-    return wind_m_s * math.log(67.8 * FORECAST_HEIGHT_M - 5.42) / math.log(67.8 * height_m - 5.42)
+    height_m = exposure.wind_height_m
+    if level == "air_temp_c" or height_m >= FORECAST_HEIGHT_M:
+        return limit
+    return limit / (garden_share(height_m) if level == "wind_m_s" else grass_share(height_m))
 
 
 class _Read(NamedTuple):
