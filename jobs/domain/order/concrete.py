@@ -7,9 +7,6 @@ from jobs.domain.order.buying import Buying
 from jobs.domain.order.lines import bought
 from jobs.domain.shapes.entered import check_not_negative, check_positive
 
-WATER_KG_M3 = 1000.0
-CONCRETE_KG_M3 = 2400.0
-
 
 def critical_ratio(*, short_dollars: float, waste_dollars: float) -> float:
     """Share of pours that should not run short: Cu / (Cu + Co).
@@ -118,29 +115,3 @@ def concrete_order_m3(net_m3: float, *, buying: Buying) -> float:
         waste_dollars=buying.waste_dollars_m3,
     )
     return bought(max(net_m3, best), buying.pour_step_m3)
-
-
-def floats_above_m(thickness_m: float, *, concrete_kg_m3: float = CONCRETE_KG_M3) -> float:
-    """Ground water over the underside of an empty slab that lifts it, with no wall and no relief to help.
-
-    Parameters
-    ----------
-    thickness_m : float
-        Slab [m], 0 or more.
-    concrete_kg_m3 : float
-        Density [kg/m3], above 0.
-
-    Returns
-    -------
-    float
-        Head [m] = thickness x density of concrete / density of water. Not a design: the engineer decides, and the
-        sump stays open until water is in.
-
-    Examples
-    --------
-    >>> round(floats_above_m(0.1524), 3)
-    0.366
-    """
-    check_not_negative("thickness_m", thickness_m)
-    check_positive("concrete_kg_m3", concrete_kg_m3)
-    return thickness_m * concrete_kg_m3 / WATER_KG_M3

@@ -23,7 +23,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "watch.line.later_weather": ("expected loss on the later day, prepared where that pays", ""),
     "watch.line.moving": ("moving, in all", ""),
     "watch.line.fell": ("rain measured in the last 24 hours", ""),
-    "watch.line.floats_above": ("ground water over the shell's floor that can lift a bare 6-inch slab", ""),
+    "watch.line.floats_above": ("ground water over the underside that can lift the bare floor of {inches} inches", ""),
     "watch.line.unattended": ("hours of flow with nobody there", ""),
     "watch.line.days_old": ("age of the concrete", ""),
     "watch.limit.air_min_c": ("coldest air", ""),
@@ -41,6 +41,8 @@ WORDS: dict[str, tuple[str, str]] = {
     "watch.limit.surface_min_c": ("coldest surface", ""),
     "watch.limit.surface_max_c": ("hottest surface", ""),
     "watch.limit.frost_c": ("frost", ""),
+    "watch.limit.freezes_young_c": ("coldest concrete, uncovered, before it bears a freezing", ""),
+    "watch.limit.uncovered_c": ("concrete an hour after its blankets come off", ""),
     "watch.limit.rain_total": ("rain by the forecast", ""),
     "watch.limit.fell": ("rain that has fallen", ""),
     "watch.state.open_dig": (
@@ -62,7 +64,8 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "watch.state.young_concrete": (
         "Young concrete inside its protection days.",
-        "Blankets on, edges weighted, before the air falls; no salts to thaw. The engineer says how long they stay.",
+        "Blankets on, edges weighted, before the air falls; no salts to thaw. Loosen them first and take them off when "
+        "the air is near the concrete's own warmth. The engineer says how long they stay.",
     ),
     "watch.state.empty_shell": (
         "Empty shell over ground water.",

@@ -12,7 +12,7 @@ from planner.forecast.domain.judge import Judge
 from planner.forecast.domain.series import HourlySeries
 from planner.plans.domain.people import MOVE_DAY_DOLLARS, MOVE_DOLLARS
 from planner.plans.domain.world import Stay, World
-from planner.watch.domain.drying import drying_of
+from planner.watch.domain.concrete.drying import drying_of
 from planner.watch.domain.measures import choose, hazards_of
 from planner.watch.domain.official import official_of
 from planner.watch.domain.readings import near_hazards, readings_of

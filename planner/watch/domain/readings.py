@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from jobs.domain.exposure import Exposure, Hazard
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
-from planner.watch.domain.drying import worst_of
+from planner.watch.domain.concrete.drying import worst_of
 from planner.watch.domain.report import DryingHour, Reading, State, Unit
 from planner.watch.domain.thresholds import (
     AIR_MARGIN_C,

@@ -7,10 +7,9 @@ from typing import Literal
 
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.plans.domain.world import Judges, Stay, World
+from planner.watch.domain.concrete.young import protected_for
 from planner.watch.domain.report import StateKind
 
-# ACI 306R protection period for concrete that carries nothing and stands in the weather: 3 days (from memory).
-PROTECTED = timedelta(days=3)
 # No concrete that a forecast can name is still unset after this long.
 SET_BY_THEN = timedelta(hours=60)
 FILL = "fill"
@@ -153,7 +152,7 @@ def _concrete(world: World, judges: Judges, job: JobFacts, stays: Mapping[int, S
                 job=job,
                 task=task,
                 from_at=placed_at,
-                until_at=placed_at + PROTECTED,
+                until_at=placed_at + protected_for(task, job.pool),
                 trades=POUR_TRADES,
             )
         )

@@ -11,7 +11,7 @@ from jobs.science.setting import set_shares
 from jobs.words import sentence_for
 from planner.forecast.domain.judgement import RainSafe, StartJudgement, expected_loss
 from planner.plans.domain.world import Judges, Stay, World
-from planner.watch.domain.drying import drying_of
+from planner.watch.domain.concrete.drying import drying_of
 from planner.watch.domain.heat import heat_reading
 from planner.watch.domain.measures import Choice, choose, hazards_of
 from planner.watch.domain.moving import Moving, moving_of

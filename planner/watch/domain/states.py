@@ -6,12 +6,16 @@ from zoneinfo import ZoneInfo
 
 from crews.domain.facts import CrewFacts
 from jobs.domain.exposure import Exposure, Limit
+from jobs.domain.units import M_PER_IN
+from jobs.science.drying import floats_above_head_m
 from planner.forecast.domain.chance import chance_of_rain
 from planner.forecast.domain.climate import MEASURABLE_MM
 from planner.forecast.domain.limits.levels import level_rules
 from planner.forecast.domain.series import HOUR, Values
 from planner.forecast.domain.site_sky import SiteSky
+from planner.plans.domain.ready.air import air_over
 from planner.plans.domain.world import World
+from planner.watch.domain.concrete.young import YoungConcrete
 from planner.watch.domain.readings import level_state
 from planner.watch.domain.report import Line, Reading, State, StateAtRisk, StateKind, Stretch
 from planner.watch.domain.skies import sky_over, usable_series
@@ -25,9 +29,8 @@ OPEN_DIG_RAIN = Limit(value=12.0, source="S-OSHA650; the amount: common practice
 # A day to dry follows an inch (25.4 mm) of rain: ground water is then taken to have risen.
 HEAVY_RAIN = Limit(value=25.4, source="S-FHWA; that ground water rises then: common practice, no source")
 FROST = Limit(value=0.0, source="S-ACI306")
-# A 6-inch slab weighs 75 lb/ft2, a foot of ground water lifts 62.4 lb/ft2: it floats above 1.20 ft (computed).
-SLAB_LB_FT2, WATER_LB_FT2_PER_FT, M_PER_FT = 75.0, 62.4, 0.3048
-FLOATS_ABOVE_M = SLAB_LB_FT2 / WATER_LB_FT2_PER_FT * M_PER_FT
+# Floor of a shell whose design is not known: 6 inches.
+USUAL_FLOOR_M = 0.1524
 RECENT = timedelta(hours=24)
 # States that rain already fallen changes, and the amount from which it does.
 CHANGED_BY_RAIN: dict[StateKind, Limit] = {"open_dig": OPEN_DIG_RAIN, "empty_shell": HEAVY_RAIN}
@@ -74,7 +77,7 @@ def _judged(
             return None
         caution = line("unattended", hours, "h", "working calendar")
     elif one.kind == "empty_shell":
-        caution = line("floats_above", FLOATS_ABOVE_M, "m", "computed: 75 lb/ft2 slab, 62.4 lb/ft2 a foot of water")
+        caution = _floats_above(one)
     elif one.kind == "young_concrete":
         caution = line("days_old", max(0.0, (from_at - one.from_at) / HOUR), "h", "pour as reported or planned")
     if one.kind in CHANGED_BY_RAIN and from_at <= now:
@@ -129,13 +132,33 @@ class _Readings:
             return self._rains(own.rain_after_mm)
         if one.kind == "young_concrete":
             cold = (self._cold("air_min_c", own.air_min_c),) if own.air_min_c is not None else ()
-            return (*cold, self._cold("frost_c", FROST))
+            return (*cold, self._cold("frost_c", FROST), *self._young(one))
         if one.kind == "bare_basin":
             return self._rains(exposures["floor_foam"].rain_before_mm)
         if one.kind == "open_foam":
             return self._rains(exposures["floor_foam"].rain_after_mm)
         frost = (self._cold("air_min_c", own.air_min_c),) if own.air_min_c is not None else ()
         return (*self._rains(own.rain_during_mm), *frost)
+
+    def _young(self, one: Standing) -> tuple[Reading, ...]:
+        """What the air does to the concrete itself; nothing where no forecast is usable."""
+        if usable_series(self._sky) is None or one.until_at is None:
+            return ()
+        world = self._world
+        young = YoungConcrete(
+            task=one.task,
+            pool=one.job.pool,
+            curing=world.curing,
+            air=air_over(self._sky, climate=world.climate, zone=world.branch.zone),
+            placed_at=one.from_at,
+            until_at=one.until_at,
+            probes=tuple(
+                (told.happened_at, float(told.values["concrete_c"]))
+                for told in world.reports
+                if told.task == one.task.id and told.kind == "temperature" and "concrete_c" in told.values
+            ),
+        )
+        return young.readings(self._from_at, self._until_at)
 
     def _rains(self, limit: Limit | None) -> tuple[Reading, ...]:
         return (self._rain(limit),) if limit is not None else ()
@@ -206,6 +229,17 @@ class _Readings:
             known_share=share,
             source=limit.source,
         )
+
+
+def _floats_above(one: Standing) -> Line:
+    """Head of ground water that lifts the floor of this shell by itself."""
+    pool = one.job.pool
+    if pool is None:
+        slab_m = USUAL_FLOOR_M
+    else:
+        slab_m = pool.spray_floor_m if one.task.exposure == "spray_pour" else pool.slab_m
+    source = "computed: concrete of 2,400 kg/m³ (150 lb/ft³) over water, no credit for walls"
+    return line("floats_above", floats_above_head_m(slab_m), "m", source, inches=f"{slab_m / M_PER_IN:.0f}")
 
 
 def _fell(sky: SiteSky, limit: Limit, now: datetime) -> Reading:

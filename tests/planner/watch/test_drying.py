@@ -3,7 +3,7 @@
 import pytest
 
 from jobs.science.evaporation import KG_M2_PER_LB_FT2, M_S_PER_MPH, surface_wind_m_s
-from planner.watch.domain.drying import drying_hours, worst_of
+from planner.watch.domain.concrete.drying import drying_hours, worst_of
 from planner.watch.domain.report import Verdict
 from tests.jobs.science.worked_examples import celsius, rows_of
 from tests.planner.forecast_domain.skies import local, sky

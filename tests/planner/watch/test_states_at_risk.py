@@ -1,13 +1,17 @@
 """Work that stands half done: when it counts, what the forecast does to it, who could protect it."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
 from planner.forecast.domain.freshness import Freshness
+from planner.plans.domain.world import ReportFacts
 from planner.watch.domain.report import StateAtRisk
+from planner.watch.domain.watch import watch
+from tests.jobs.domain.pools import worked_design
 from tests.planner.forecast_domain.skies import local, sky
-from tests.planner.watch.worlds import NOW, between, job, report, stay, task
+from tests.planner.watch.worlds import NOW, between, job, report, stay, task, world
 
 
 def done(number: int, key: str, exposure: str, ended_at, **changes):
@@ -117,14 +121,96 @@ def test_frost_on_young_concrete(air, says, freezes):
     assert by_limit["frost_c"].state == freezes
 
 
-def test_concrete_is_young_for_three_days():
+# Source: ACI 306R, protection period: 6 days for concrete that carries part of its load and stands in the weather, 3
+# where it carries nothing, 4 and 2 with an accelerator or cement that gains fast (from memory).
+@pytest.mark.parametrize(
+    ("key", "exposure", "admixture", "days"),
+    [
+        ("pour_floor", "slab_pour", "none", 6),
+        ("pour_walls", "wall_pour", "accelerator", 4),
+        ("pour_deck", "deck_pour", "none", 3),
+        ("pour_deck", "deck_pour", "accelerator", 2),
+    ],
+)
+def test_concrete_is_young_for_its_protection_days(key, exposure, admixture, days):
     cold = sky(144, air_temp_c=lambda at: 3.0)
-    old = done(1, "pour_floor", "slab_pour", NOW - timedelta(days=3))
-    young = done(1, "pour_floor", "slab_pour", NOW - timedelta(days=3) + timedelta(hours=1))
+    old = done(1, key, exposure, NOW - timedelta(days=days), admixture=admixture)
+    young = done(1, key, exposure, NOW - timedelta(days=days) + timedelta(hours=1), admixture=admixture)
     assert state("young_concrete", old, series=cold) is None
     found = state("young_concrete", young, series=cold)
     assert found is not None
     assert found.window_until == NOW + timedelta(hours=1)
+
+
+@pytest.mark.parametrize(
+    ("night_c", "says"),
+    [(8.0, "clear"), (-12.0, "reached")],
+)
+def test_a_frost_before_the_concrete_bears_it(night_c, says):
+    """Source: ACI 306R: one freezing does no harm from 3.5 MPa (500 psi) on; here 8 h old."""
+    freezing = sky(144, air_temp_c=lambda at: night_c if local(8) <= at < local(22) else 8.0)
+    placed = done(1, "pour_floor", "slab_pour", local(4))
+    found = state("young_concrete", placed, series=freezing, now=local(5))
+    assert found is not None
+    [freezes] = [one for one in found.readings if one.limit == "freezes_young_c"]
+    assert freezes.state == says
+    assert freezes.limit_value == pytest.approx(-1.0)
+    if says == "reached":
+        assert freezes.worst is not None
+        assert freezes.worst < -1.0
+        assert freezes.worst_at is not None
+        assert local(9) < freezes.worst_at < local(22)
+
+
+def test_the_same_frost_later_finds_it_strong_enough():
+    """28 MPa of class N at 8 degC has more than 3.5 MPa after three days (ec2 with the equivalent age)."""
+    frost = sky(144, air_temp_c=between(2, 8, -6.0, 12.0, day=1))
+    observed = sky(120, start_at=local(0, day=-5), air_temp_c=lambda at: 12.0)
+    placed = done(1, "pour_floor", "slab_pour", local(4, day=-3))
+    found = state("young_concrete", placed, series=frost, observed=observed)
+    assert found is not None
+    by_limit = {one.limit: one for one in found.readings}
+    assert by_limit["frost_c"].state == "reached"
+    assert by_limit["freezes_young_c"].state == "clear"
+
+
+def test_a_probe_in_the_concrete_says_better_whether_it_freezes():
+    freezing = sky(144, air_temp_c=lambda at: -6.0)
+    placed = done(1, "pour_floor", "slab_pour", local(0))
+    one = world(job(placed), series=freezing)
+    warm = ReportFacts(task=1, kind="temperature", happened_at=local(5), said_by="foreman", values={"concrete_c": 30.0})
+    [told] = [
+        reading.worst_at
+        for standing in watch(replace(one, reports=(warm,)), (), now=NOW).states
+        for reading in standing.readings
+        if reading.limit == "freezes_young_c"
+    ]
+    [without] = [
+        reading.worst_at
+        for standing in watch(one, (), now=NOW).states
+        for reading in standing.readings
+        if reading.limit == "freezes_young_c"
+    ]
+    assert told > without
+
+
+@pytest.mark.parametrize(("air", "says"), [(3.0, "clear"), (-4.0, "reached")])
+def test_blankets_come_off_slowly_in_the_cold(air, says):
+    """Source: UFGS: no more than 5 degF in an hour after protection; kept at 55 degF (13 degC), ACI 306R.
+
+    A bare 4-inch slab gives up 22 % of its gap to the air in the first hour: (13 + 4) of it are 3.7 degC.
+    """
+    cold = sky(144, air_temp_c=lambda at: air)
+    observed = sky(120, start_at=local(0, day=-5), air_temp_c=lambda at: 3.0)
+    deck = done(1, "pour_deck", "deck_pour", local(12, day=-2))
+    found = state("young_concrete", deck, series=cold, observed=observed)
+    assert found is not None
+    [uncovered] = [one for one in found.readings if one.limit == "uncovered_c"]
+    assert uncovered.state == says
+    assert uncovered.limit_value == pytest.approx(12.8 - 2.8, abs=0.05)
+    mild = state("young_concrete", deck, series=sky(144), observed=sky(120, start_at=local(0, day=-5)))
+    assert mild is not None
+    assert [one.limit for one in mild.readings if one.limit == "uncovered_c"] == []
 
 
 def test_concrete_is_fresh_until_rain_cannot_hurt_it():
@@ -152,6 +238,18 @@ def test_an_empty_shell_tells_what_ground_water_lifts_it():
     soaked = state("empty_shell", shell, task(2, "fill_1", "fill", kind="clock"), series=wet)
     assert soaked is not None
     assert soaked.state == "reached"
+
+
+def test_a_shell_floats_by_its_own_floor():
+    """Source: computed: 2.4 times the thickness; the worked pool's floor is 4 inches, a sprayed one's 6."""
+    poured = done(1, "pour_walls", "wall_pour", local(4, day=-9))
+    sprayed = done(1, "spray_shell", "spray_pour", local(4, day=-9))
+    for shell, thickness_m in ((poured, 0.102), (sprayed, 0.152)):
+        one = replace(job(shell, task(2, "fill_1", "fill", kind="clock")), pool=worked_design())
+        [found] = [s for s in watch(world(one, series=sky(144)), (), now=NOW).states if s.kind == "empty_shell"]
+        assert found.caution is not None
+        assert found.caution.value == pytest.approx(2.4 * thickness_m)
+        assert f"{thickness_m / 0.0254:.0f} inches" in found.caution.label
 
 
 def test_bare_basin_then_open_foam_until_the_liner_hangs():

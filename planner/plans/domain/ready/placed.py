@@ -91,7 +91,7 @@ def _reckon(
     probes = [(hours_since_epoch(at) - since_h, temp_c) for at, temp_c in readings.probes]
     try:
         for count in (USUAL_H, LONGEST_H):
-            temps_c = _temps_c(air.hours(first, count).air_temp_c, poured, probes)
+            temps_c = placed_temps_c(air.hours(first, count).air_temp_c, poured, probes)
             try:
                 hours = hours_to_fraction(temps_c, rule.fraction, law=poured.law, rate=poured.rate, test=test)
             except OutsideValidRange:
@@ -108,7 +108,7 @@ def _reckon(
     return LONGEST_H, _said("waits.strength_cold", hours=LONGEST_H)
 
 
-def _temps_c(air_c: Array, poured: Poured, probes: Sequence[tuple[float, float]]) -> Array:
+def placed_temps_c(air_c: Array, poured: Poured, probes: Sequence[tuple[float, float]]) -> Array:
     """Mean concrete temperature of each hour after the pour, each probe's reading at its nearest hour mark."""
     marks = np.full(len(air_c) + 1, np.nan)
     for age_h, temp_c in sorted(probes):

@@ -15,10 +15,10 @@ from jobs.domain.order.concrete import (
     best_order_between,
     concrete_order_m3,
     critical_ratio,
-    floats_above_m,
 )
 from jobs.domain.takeoff import slab_coverage_m2
 from jobs.domain.units import ft2_from_m2, ft_from_m, m3_from_yd3, m_from_in
+from jobs.science.drying import floats_above_head_m
 from tests.jobs.domain.pools import rows
 
 
@@ -33,7 +33,7 @@ def _computed(quantity, a, b, c, d):
         "footing_yd3": lambda: _yd3(a / 12 * c, b),
         "monolithic_yd3": lambda: (_yd3(a, b) + _yd3(c, d)) * 1.07,
         # The hand figure takes 150 lb/ft3 and water at 62.4.
-        "float_head_ft": lambda: ft_from_m(floats_above_m(m_from_in(a), concrete_kg_m3=150 / 62.4 * 1000)),
+        "float_head_ft": lambda: ft_from_m(floats_above_head_m(m_from_in(a), concrete_kg_m3=150 / 62.4 * 1000)),
         "ratio": lambda: critical_ratio(short_dollars=a, waste_dollars=b),
         "z": lambda: best_order(mean=10, spread=1, short_dollars=a, waste_dollars=b) - 10,
         "normal": lambda: best_order(mean=a, spread=b, short_dollars=c, waste_dollars=d),
