@@ -104,6 +104,7 @@ def task_facts(task: Task, site: SiteFacts, *, admixture: Admixture = "none") ->
         authority=details.get("authority", ""),
         visit_span=details.get("visit_span", ""),
         concrete_m3=details.get("concrete_m3", 0.0),
+        evening=details.get("evening", False),
         admixture=admixture,
     )
 

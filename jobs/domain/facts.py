@@ -62,6 +62,7 @@ class TaskFacts:
     splits_nights: bool = False
     splits_weekends: bool = False
     long_day: bool = False
+    evening: bool = False
     opening_only: bool = False
     start_by_hour: float | None = None
     stand_by: bool = False

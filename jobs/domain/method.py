@@ -47,6 +47,7 @@ class TaskRule:
     concrete : key of the ready-mix it places [m3], where its own quantity is not that concrete; empty if it is.
     slowed_by_soil : the rate is multiplied by the dig factor of the soil.
     long_day : may run past the crew's hours inside daylight, to ten hours.
+    evening : may start after the crew's hours too, and run into the evening: short work that cannot wait.
     opening_only : starts exactly when the working day opens.
     start_by_hour : latest start, local hour of the day; ``None`` is any.
     visit_span : arrival span of an outsider.
@@ -86,6 +87,7 @@ class TaskRule:
     needs_hold: str
     releases_hold: str
     source: str
+    evening: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +99,8 @@ class LinkRule:
     min_hours : elapsed hours that must pass, nights and weekends included [h].
     min_working_days : full working days that must pass, the day ``before`` ends not counted.
     max_hours, max_working_days : latest start of ``after`` counted from the end of ``before``.
+    cold_below_c, cold_hours_more : where the air of the day on which ``before`` ends is below the one on average
+        [degC], ``min_hours`` and ``max_hours`` are longer by the other [h].
     fraction : share of the specified 28-day strength that must be reached.
     surface : ``wall``, ``floor`` or ``ground``: what must be dry.
     level : water levels between which ``after`` may work.
@@ -122,6 +126,8 @@ class LinkRule:
     why: str
     source: str
     fixed_source: str
+    cold_below_c: float | None = None
+    cold_hours_more: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

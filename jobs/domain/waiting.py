@@ -5,7 +5,7 @@ before. The answer never goes down when ``start`` goes up, so that the planner m
 steps. A wait that computes strength, dryness or level replaces a fixed one without any change elsewhere.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from typing import Protocol
 
@@ -211,6 +211,22 @@ def latest_after(link: LinkRule, end: datetime, *, calendar: WorkingDays, zone: 
         midnight = datetime.combine(last + timedelta(days=1), time(), tzinfo=zone)
         limits.append(midnight.astimezone(end.tzinfo))
     return min(limits, key=_instant, default=None)
+
+
+def in_weather(link: LinkRule, day_c: float) -> LinkRule:
+    """The link as it counts after a day of mean air ``day_c`` [degC].
+
+    Examples
+    --------
+    >>> from jobs.methods.loader import load_method
+    >>> cut = next(link for link in load_method("insulated_form_liner").links if link.after == "saw_joints")
+    >>> [(rule.min_hours, rule.max_hours) for rule in (in_weather(cut, 20.0), in_weather(cut, 10.0))]
+    [(4.0, 12.0), (10.0, 18.0)]
+    """
+    if link.cold_below_c is None or link.max_hours is None or day_c >= link.cold_below_c:
+        return link
+    more = link.cold_hours_more
+    return replace(link, min_hours=link.min_hours + more, max_hours=link.max_hours + more)
 
 
 def later(moment: datetime, hours: float) -> datetime:

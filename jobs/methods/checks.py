@@ -98,6 +98,8 @@ def _check_links(method: BuildMethod, entry: Entry) -> None:
         least = max(link.min_hours, link.fixed_hours, link.floor_hours)
         if link.max_hours is not None and link.max_hours < least:
             raise at.wrong("method.too_small", "max_hours", value=link.max_hours, least=f"the minimum ({least:g})")
+        if link.cold_below_c is not None and link.max_hours is None:
+            raise at.wrong("method.missing", "max_hours", expected="the longest wait that the cold makes longer")
         if link.max_working_days is not None and link.max_working_days < link.min_working_days:
             raise at.wrong(
                 "method.too_small",

@@ -125,6 +125,7 @@ def _task(entry: Entry) -> TaskRule:
         needs_hold=entry.key("needs_hold", ""),
         releases_hold=entry.key("releases_hold", ""),
         source=entry.text("source"),
+        evening=entry.flag("evening"),
     )
     entry.done()
     return task
@@ -155,6 +156,8 @@ def _link(entry: Entry) -> LinkRule:
         why=entry.text("why"),
         source=entry.text("source"),
         fixed_source=entry.text("fixed_source") if stands_in else "",
+        cold_below_c=entry.number("cold_below_c", least=-40.0) if entry.has("cold_below_c") else None,
+        cold_hours_more=entry.number("cold_hours_more", above=True) if entry.has("cold_below_c") else 0.0,
     )
     entry.done()
     return link

@@ -130,6 +130,7 @@ def _details(task: DerivedTask) -> dict[str, Any]:
         "stand_by_note": rule.stand_by_note,
         "source": rule.source,
         "concrete_m3": task.concrete_m3,
+        "evening": rule.evening,
     }
 
 

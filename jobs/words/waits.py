@@ -32,6 +32,22 @@ WORDS: dict[str, tuple[str, str]] = {
         "Plan longer days, order more trucks, use a stiffer form, or pour in two parts with a construction joint"
         " approved by the engineer.",
     ),
+    "waits.warm_day": (
+        "Starts {least:g} to {most:g} h after it, with about {temp_us:.0f} °F ({temp:.0f} °C) on that day: from {from}"
+        " until {until}: {why}.",
+        "",
+    ),
+    "waits.cold_day": (
+        "Starts {least:g} to {most:g} h after it, as that day's {temp_us:.0f} °F ({temp:.0f} °C) is under"
+        " {limit_us:.0f} °F ({limit:.0f} °C): from {from} until {until}: {why}.",
+        "",
+    ),
+    "waits.no_evening": (
+        "{job}: {after} has to start {least:g} to {most:g} h after {before}, but on a warm day the site's and the"
+        " office's hours leave no time for that by {until}. The plan lets it wait {longest:g} h.",
+        "Cut with an early-entry saw within 1 to 4 h of finishing or tool the joints in the fresh concrete; common"
+        " practice, no source, the saw's maker and the engineer decide.",
+    ),
     "waits.strength": ("Waits for {requirement}: {why}.", ""),
     "waits.strength_forecast": (
         "Computed from the forecast: {hours:.0f} h at about {temp_us:.0f} °F ({temp:.0f} °C).",

@@ -17,6 +17,7 @@ from jobs.selectors import list_gate_reports
 from jobs.snapshots import branch_facts, jobs_of
 from planner.forecast.skies import climate_of, skies_over
 from planner.plans.domain.assemble import Assembled, assemble
+from planner.plans.domain.lasting.evenings import with_evenings
 from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
@@ -85,7 +86,7 @@ def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> Worl
             for row in list_gate_reports(branch=branch, until_at=as_of)
         ),
     )
-    return timed(world)
+    return with_evenings(timed(world))
 
 
 def stays_of(plan: Plan) -> tuple[Stay, ...]:

@@ -26,8 +26,9 @@ Windows of a task ("its windows")
     The intersection of: the calendars of the crews chosen (that of the option chosen, where it names one), and
     ``Task.calendar`` if it has one. With neither: the planning windows of all days. The start lies inside one of its
     windows (``start <= moment < end``), for every run.
-    ``long_day``: for the end only, each crew's window reaches to the later of its end and the ``closes`` of its day
-    (``Task.calendar`` is not stretched); the start still lies inside the unstretched windows.
+    ``long_day``: for the end only, each crew's window reaches to the later of its end and the ``long_until`` of its
+    day, its ``closes`` where it has none (``Task.calendar`` is not stretched); the start still lies inside the
+    unstretched windows.
 
 Run
     work      minutes = the largest ``work_minutes`` of the options chosen (joint crews work together). Minutes are

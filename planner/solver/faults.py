@@ -99,6 +99,14 @@ def _horizon_faults(problem: Problem) -> Iterator[Fault]:
         if day.closes - day.opens != expected:
             on, at = day.on.isoformat(), first.on.isoformat()
             yield _fault("day_length", "days", on=on, minutes=day.closes - day.opens, first=at, expected=expected)
+        long_day = first.long_closes - first.opens
+        if day.long_until is not None and not day.opens < day.long_until <= day.closes:
+            name = f"The long day of {day.on.isoformat()}"
+            yield _fault("span", "days", name=name, start=day.opens, end=day.long_until)
+        elif day.closes - day.opens == expected and day.long_closes - day.opens != long_day:
+            on, at = day.on.isoformat(), first.on.isoformat()
+            minutes = day.long_closes - day.opens
+            yield _fault("day_length", "days", on=on, minutes=minutes, first=at, expected=long_day)
 
 
 def _double_faults(problem: Problem) -> Iterator[Fault]:

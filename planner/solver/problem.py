@@ -37,13 +37,21 @@ class Span:
 class Day:
     """One calendar day of the horizon with the branch's planning window [minutes since origin].
 
-    ``clock`` is the local hour of opening [minutes after midnight], only for saying moments; ``None`` if not known.
+    ``long_until`` is how long ``long_day`` work may run, the whole window where it is not given: the evening after it
+    is only for crews whose calendar reaches into it. ``clock`` is the local hour of opening [minutes after midnight],
+    only for saying moments; ``None`` if not known.
     """
 
     on: date
     opens: int
     closes: int
     clock: int | None = None
+    long_until: int | None = None
+
+    @property
+    def long_closes(self) -> int:
+        """How long ``long_day`` work may run."""
+        return self.closes if self.long_until is None else self.long_until
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,8 +118,8 @@ class Pin:
 class Task:
     """One open task (finished tasks are not in the problem: their links became ``earliest`` of others).
 
-    ``earliest`` and ``latest_start`` bound the start. ``long_day`` work may run past its crew's hours to the
-    close of the branch's day (a pour). ``windows`` restrict the whole stay on site (empty = no restriction).
+    ``earliest`` and ``latest_start`` bound the start. ``long_day`` work may run past its crew's hours to
+    ``Day.long_closes`` (a pour). ``windows`` restrict the whole stay on site (empty = no restriction).
     ``start_by_minutes``: latest start after the day opens (None = any). ``opening_only``: starts exactly when
     its calendar's day opens.
     """

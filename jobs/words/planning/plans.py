@@ -21,6 +21,7 @@ WORDS: dict[str, tuple[str, str]] = {
         "Plan {number} breaks a rule on today's inputs: {says}",
         "Make a new plan from today's inputs.",
     ),
+    "plans.lamps": ("After sunset: {title}, ${dollars}", ""),
     "plans.no_proposal": ("There is no plan {number} to decide on.", "Open the page Changes and look again."),
     "plans.already_taken": (
         "Plan {number} is in force already, or was.",

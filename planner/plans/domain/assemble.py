@@ -53,16 +53,20 @@ class _SiteCalendars:
         self._made: dict[str, tuple[Span, ...]] = {}
 
     def spans_of(self, task: TaskFacts) -> tuple[Span, ...]:
-        daylight = wants_daylight(self._world, task)
-        key = f"site:{task.site.id}:{'daylight' if daylight else 'hours'}"
+        key = self._key(task)
         if key not in self._made:
-            self._made[key] = site_spans(self._line, task.site, daylight=daylight)
+            daylight = wants_daylight(self._world, task)
+            self._made[key] = site_spans(self._line, task.site, daylight=daylight, evening=task.evening)
         return self._made[key]
 
     def key_of(self, task: TaskFacts) -> str:
         if not self.spans_of(task):
             return ""
-        return f"site:{task.site.id}:{'daylight' if wants_daylight(self._world, task) else 'hours'}"
+        return self._key(task)
+
+    def _key(self, task: TaskFacts) -> str:
+        hours = "daylight" if wants_daylight(self._world, task) else "hours"
+        return f"site:{task.site.id}:{hours}{':evening' if task.evening else ''}"
 
     def calendars(self) -> tuple[Calendar, ...]:
         return tuple(Calendar(key=key, windows=spans) for key, spans in self._made.items() if spans)
@@ -95,7 +99,8 @@ def assemble(
     judges, waits : optional
         Those of this world, for whoever assembles it more than once.
     """
-    line = timeline(world.branch, first_on, horizon_days)
+    evenings = any(task.evening and task.is_open for job in world.jobs for task in job.tasks)
+    line = timeline(world.branch, first_on, horizon_days, evenings=evenings)
     waits = waits or Waits(world)
     spans = line.windows(world.crews.branch_calendar)
     weathers = StartWeathers(world, judges=judges or Judges(world), line=line, spans=spans)

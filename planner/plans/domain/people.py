@@ -28,6 +28,8 @@ REBOOK_DOLLARS = 40
 # What can still be moved; goods that have come stay, whatever the day.
 MOVABLE = frozenset({"asked", "confirmed"})
 LEAST_LEFT_MINUTES = 15
+# Exposed work that lamps are brought for.
+OR_LIGHTS = "day or lights"
 
 
 def with_crew_bookings(job: JobFacts, crews: CrewsFacts) -> JobFacts:
@@ -51,7 +53,7 @@ def with_crew_bookings(job: JobFacts, crews: CrewsFacts) -> JobFacts:
 
 
 class ShortDays:
-    """Calendars of crews for work on days when fewer people come than usual.
+    """Calendars of crews for work on days when fewer people come than usual, and for work into the evening.
 
     Below the least people of a task the day is no working day for it; with fewer than usual the day holds less
     work, by the share of people who come, and is cut short by that.
@@ -68,11 +70,12 @@ class ShortDays:
             for on, count in crew.head_counts.items()
             if self._line.first_on <= on < self._line.until_on and count < crew.size
         }
-        if not short:
+        if not short and not task.evening:
             return ""
-        key = f"crew:{crew.key}:least {task.crew_min}"
+        key = f"crew:{crew.key}" + (f":least {task.crew_min}" if short else "") + (":evening" if task.evening else "")
         if key not in self._made:
-            self._made[key] = tuple(self._spans(crew, task.crew_min, short))
+            spans = tuple(self._spans(crew, task.crew_min, short))
+            self._made[key] = self._line.into_evenings(spans) if task.evening else spans
         return key
 
     def calendars(self) -> tuple[Calendar, ...]:
@@ -156,10 +159,10 @@ def visit_calendar(world: World, task: TaskFacts) -> str:
     return f"visit:{task.authority}" if task.authority in known else ""
 
 
-def site_spans(line: Timeline, site: SiteFacts, *, daylight: bool) -> tuple[Span, ...]:
+def site_spans(line: Timeline, site: SiteFacts, *, daylight: bool, evening: bool = False) -> tuple[Span, ...]:
     """Spans in which people may be on a site: its own hours, its closed days, and daylight where asked.
 
-    Empty when nothing of the branch's planning window is cut on any day.
+    Empty when nothing of the office's hours, or of the ``evening`` too, is cut on any day.
     """
     place = Place(latitude_deg=site.latitude, longitude_deg=site.longitude)
     spans: list[Span] = []
@@ -169,7 +172,8 @@ def site_spans(line: Timeline, site: SiteFacts, *, daylight: bool) -> tuple[Span
         if any(closure.first_on <= on <= closure.last_on for closure in site.closures):
             cut = True
             continue
-        start, end = day.opens, day.closes
+        opens, closes = day.opens, day.closes if evening else day.long_closes
+        start, end = opens, closes
         if site.work_from is not None:
             start = max(start, line.minute_up(local_moment(line.zone, on, site.work_from)))
         if site.work_until is not None:
@@ -178,7 +182,7 @@ def site_spans(line: Timeline, site: SiteFacts, *, daylight: bool) -> tuple[Span
             light = daylight_on(place, on, line.zone)
             start = max(start, line.minute_up(light.sunrise_at))
             end = min(end, line.minute_down(light.sunset_at))
-        cut = cut or (start, end) != (day.opens, day.closes)
+        cut = cut or (start, end) != (opens, closes)
         if start < end:
             spans.append(Span(start=start, end=end))
     return tuple(spans) if cut else ()
@@ -187,7 +191,7 @@ def site_spans(line: Timeline, site: SiteFacts, *, daylight: bool) -> tuple[Span
 def wants_daylight(world: World, task: TaskFacts) -> bool:
     """Whether the work is exposed and done by the light of day."""
     exposure = world.exposures[task.exposure]
-    return exposure.exposed and exposure.light != "any"
+    return exposure.exposed and exposure.light not in ("any", OR_LIGHTS)
 
 
 def pin_of(world: World, task: TaskFacts, line: Timeline) -> Pin | None:

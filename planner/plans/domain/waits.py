@@ -27,6 +27,7 @@ from jobs.science.concrete_temperature import Member
 from jobs.science.ranges import Array
 from jobs.words import sentence_for
 from planner.plans.domain.ready.air import SiteAir, UsualAir, hour_of, hours_since_epoch
+from planner.plans.domain.ready.by_day import DayAir, DayWait, day_bounds
 from planner.plans.domain.ready.concrete import Poured, poured_in
 from planner.plans.domain.ready.drying import DRY_FOR_H, DryingWait, GroundTable, SurfaceTable
 from planner.plans.domain.ready.placed import Readings, placed_wait
@@ -82,6 +83,7 @@ class Waits:
         self._anchor = hour_of(world.as_of) - LOOK_BACK_H
         self._usual = UsualAir(world.climate, world.branch.zone)
         self._airs: dict[int, SiteAir] = {}
+        self._days: dict[int, DayAir] = {}
         self._temps: dict[tuple[int, Member], PlacedTemps] = {}
         self._tables: dict[tuple[int, Poured, float, float], StrengthTable] = {}
         self._surfaces: dict[tuple[int, str, float], SurfaceTable] = {}
@@ -93,6 +95,8 @@ class Waits:
         by_id = {task.id: task for task in job.tasks}
         before, after = by_id[link.before], by_id[link.after]
         calendar = self._calendars.of_link(link.rule, after)
+        if link.rule.cold_below_c is not None:
+            return DayWait(rule=link.rule, days=self._days_at(before.site.id))
         fixed = waiting_for(link.rule, calendar=calendar, zone=ZoneInfo(calendar.zone))
         if isinstance(fixed, FixedStrengthWait):
             return self._strength(job, link.rule, before, fixed)
@@ -102,6 +106,9 @@ class Waits:
 
     def latest(self, job: JobFacts, link: LinkFacts, end: datetime) -> datetime | None:
         """The latest start a link allows after ``end``, if it sets one."""
+        waiting = self.of(job, link) if link.rule.cold_below_c is not None else None
+        if isinstance(waiting, DayWait):
+            return waiting.latest_at(end)
         after = next(task for task in job.tasks if task.id == link.after)
         return latest_of(link.rule, end, self._calendars.of_link(link.rule, after))
 
@@ -131,6 +138,11 @@ class Waits:
         if site_id not in self._airs:
             self._airs[site_id] = SiteAir(sky=self._world.skies.get(site_id), usual=self._usual)
         return self._airs[site_id]
+
+    def _days_at(self, site_id: int) -> DayAir:
+        if site_id not in self._days:
+            self._days[site_id] = DayAir(air=self.air_at(site_id), zone=self._world.branch.zone)
+        return self._days[site_id]
 
     def poured_in(self, job: JobFacts, task: TaskFacts) -> Poured | None:
         """The concrete of a task; ``None`` for work that pours none."""
@@ -237,8 +249,21 @@ def solver_link(waits: Waits, job: JobFacts, fact: LinkFacts, keys: tuple[str, s
     """
     rule = fact.rule
     before, after = keys
+    waiting = waits.of(job, fact)
+    if isinstance(waiting, DayWait):
+        bounds = day_bounds(waiting, line)
+        return Link(
+            before=before,
+            after=after,
+            kind=rule.kind,
+            min_minutes=bounds.min_minutes,
+            ready=bounds.ready,
+            max_minutes=bounds.max_minutes,
+            close=bounds.close,
+            why=rule.why,
+        )
     steps = waits.ready_steps(job, fact, line)
-    constant = line.minute_up(waits.of(job, fact).ready_at(line.midnight(line.first_on))) if steps is None else 0
+    constant = line.minute_up(waiting.ready_at(line.midnight(line.first_on))) if steps is None else 0
     close = None
     max_minutes = None
     if rule.max_working_days is not None:

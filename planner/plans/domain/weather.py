@@ -3,18 +3,22 @@
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import NamedTuple
+from zoneinfo import ZoneInfo
 
+from crews.domain.daylight import daylight_on
+from crews.domain.travel import Place
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.exposure import Exposure, Soil
 from jobs.domain.facts import TaskFacts
 from jobs.science.setting import Admixture
+from jobs.words import sentence_for
 from planner.forecast.domain.judge import Start
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.outside.events import forbidding
-from planner.plans.domain.people import minutes_with
+from planner.plans.domain.people import OR_LIGHTS, minutes_with
 from planner.plans.domain.timeline import Timeline
 from planner.plans.domain.world import Judges, World
 from planner.solver.problem import Span, StartWeather
@@ -71,7 +75,7 @@ class StartWeathers:
     Parameters
     ----------
     spans : sequence of Span
-        The branch's working windows inside the horizon.
+        The branch's working windows inside the horizon; work into the evening is judged in it too.
     """
 
     def __init__(self, world: World, *, judges: Judges, line: Timeline, spans: Sequence[Span]) -> None:
@@ -79,8 +83,8 @@ class StartWeathers:
         self._judges = judges
         self._line = line
         self._spans = spans
-        self._pieces: dict[int, list[Piece]] = {}
-        self._starts: dict[tuple[int, _Stay], list[Start]] = {}
+        self._pieces: dict[tuple[int, bool], list[Piece]] = {}
+        self._starts: dict[tuple[int, bool, _Stay], list[Start]] = {}
         self._far: dict[tuple[int, _Stay, int, Exposure, Soil, Admixture], tuple[StartWeather, ...]] = {}
 
     def of(self, task: TaskFacts) -> tuple[StartWeather, ...]:
@@ -90,13 +94,14 @@ class StartWeathers:
             return ()
         sky, soil, admixture = self._world.skies.get(task.site.id), task.site.soil, task.admixture
         until = self._line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
-        pieces = self._pieces_of(until)
+        pieces = self._pieces_of(until, evening=task.evening)
         starts = self._starts_of(until, task)
         judge = self._judges.at(task.site.id)
         alerts = sky.alerts if sky is not None else ()
-        if alerts:
+        if alerts or task.evening:
             judged = judge.table(exposure, starts, soil=soil, admixture=admixture)
-            return tuple(_merged(pieces, [_under_warnings(one, alerts, exposure) for one in judged]))
+            lamps = _Lamps(task, exposure, self._line)
+            return tuple(_merged(pieces, [lamps.over(_under_warnings(one, alerts, exposure)) for one in judged]))
         near = bisect_left(starts, judge.usual_from(exposure, soil, admixture), key=lambda start: start[0])
         key = (until, self._stay_of(task), near, exposure, soil, admixture)
         if key not in self._far:
@@ -105,21 +110,23 @@ class StartWeathers:
         found = _merged(pieces[:near], judge.table(exposure, starts[:near], soil=soil, admixture=admixture))
         return _joined(found, self._far[key])
 
-    def _pieces_of(self, forecast_until: int) -> list[Piece]:
-        if forecast_until not in self._pieces:
+    def _pieces_of(self, forecast_until: int, *, evening: bool) -> list[Piece]:
+        key = (forecast_until, evening)
+        if key not in self._pieces:
             pieces: list[Piece] = []
-            for span in self._spans:
+            for span in self._line.into_evenings(self._spans) if evening else self._spans:
                 step = NEAR_MINUTES if span.start < forecast_until else FAR_MINUTES
                 pieces += [(at, min(at + step, span.end)) for at in range(span.start, span.end, step)]
-            self._pieces[forecast_until] = pieces
-        return self._pieces[forecast_until]
+            self._pieces[key] = pieces
+        return self._pieces[key]
 
     def _starts_of(self, forecast_until: int, task: TaskFacts) -> list[Start]:
         """Start and last end of the task's stay for every piece."""
         stay = self._stay_of(task)
-        key = (forecast_until, stay)
+        key = (forecast_until, task.evening, stay)
         if key not in self._starts:
-            moments = [self._line.at(start) for start, _ in self._pieces_of(forecast_until)]
+            pieces = self._pieces_of(forecast_until, evening=task.evening)
+            moments = [self._line.at(start) for start, _ in pieces]
             self._starts[key] = [
                 (at, max(stay_end(task, minutes, at, calendar) for calendar, minutes in stay.ways)) for at in moments
             ]
@@ -165,6 +172,32 @@ def _reads_on(last: StartWeather, start: int, *, forbidden: bool, dollars: int) 
 
 def _until(last: StartWeather, end: int) -> StartWeather:
     return StartWeather(start=last.start, end=end, forbidden=last.forbidden, dollars=last.dollars, reason=last.reason)
+
+
+class _Lamps:
+    """The price of lamps over work that may run past sunset."""
+
+    def __init__(self, task: TaskFacts, exposure: Exposure, line: Timeline) -> None:
+        self._place = Place(latitude_deg=task.site.latitude, longitude_deg=task.site.longitude)
+        self._zone = line.zone
+        measures = [one for one in exposure.measures if "dark" in one.answers] if exposure.light == OR_LIGHTS else []
+        self._measure = min(measures, key=lambda one: one.dollars, default=None)
+        self._sunsets: dict[date, datetime] = {}
+
+    def over(self, judgement: StartJudgement) -> StartJudgement:
+        """A judgement with the lamps' price where the work ends in the dark."""
+        if self._measure is None or judgement.end_at <= self._sunset(judgement.start_at):
+            return judgement
+        reason = sentence_for("plans.lamps", {"title": self._measure.title, "dollars": self._measure.dollars})[0]
+        return replace(
+            judgement, dollars=judgement.dollars + self._measure.dollars, reasons=(*judgement.reasons, reason)
+        )
+
+    def _sunset(self, at: datetime) -> datetime:
+        on = at.astimezone(ZoneInfo(self._zone)).date()
+        if on not in self._sunsets:
+            self._sunsets[on] = daylight_on(self._place, on, self._zone).sunset_at
+        return self._sunsets[on]
 
 
 def _under_warnings(judgement: StartJudgement, alerts: Sequence[Alert], exposure: Exposure) -> StartJudgement:

@@ -32,7 +32,7 @@ class TaskWindows:
         crews : tuple of str
             Keys of the crews chosen.
         stretched : bool
-            Whether crews' windows reach to the close of the branch's day.
+            Whether crews' windows reach as far as a long day.
 
         Returns
         -------
@@ -67,7 +67,7 @@ class TaskWindows:
             stretched = []
             for span in self._calendars[name]:
                 day = self._days.window_holding(span.start)
-                stretched.append(Span(start=span.start, end=max(span.end, day.closes if day else span.end)))
+                stretched.append(Span(start=span.start, end=max(span.end, day.long_closes if day else span.end)))
             self._stretched[name] = tuple(stretched)
         return self._stretched[name]
 

@@ -48,6 +48,7 @@ class Hours:
 
     def __init__(self, problem: Problem, axis: Axis) -> None:
         self._axis = axis
+        self._long_minutes = problem.days[0].long_closes - problem.days[0].opens
         self._calendars = {calendar.key: calendar for calendar in problem.calendars}
         self._crew_calendars = {crew.key: crew.calendar for crew in problem.crews}
         self._plain: dict[str, tuple[tuple[int, int] | None, ...]] = {}
@@ -65,7 +66,7 @@ class Hours:
         options : tuple of CrewOption
             Crews chosen; each brings its own calendar or that of the option.
         long_day : bool
-            Whether crews may work on until the branch's day closes.
+            Whether crews may work on for a long day.
 
         Returns
         -------
@@ -90,9 +91,14 @@ class Hours:
         known: dict[tuple[tuple[int, int] | None, ...], DayHours | None] = {}
         for spans in zip(*own, *crews, strict=True):
             if spans not in known:
-                known[spans] = self._one_day(spans, spans[: len(own)] if long_day else spans)
+                known[spans] = self._one_day(spans, self._stretched(spans, len(own)) if long_day else spans)
             days.append(known[spans])
         return tuple(days)
+
+    def _stretched(self, spans: tuple[tuple[int, int] | None, ...], own: int) -> tuple[tuple[int, int] | None, ...]:
+        """The spans with those of crews, which come after the task's ``own``, reaching as far as a long day."""
+        crews = (span and (span[0], max(span[1], self._long_minutes)) for span in spans[own:])
+        return (*spans[:own], *crews)
 
     def _one_day(
         self, starting: tuple[tuple[int, int] | None, ...], working: tuple[tuple[int, int] | None, ...]
@@ -103,7 +109,7 @@ class Hours:
         opens, closes = max(span[0] for span in spans), min(span[1] for span in spans)
         if opens >= closes:
             return None
-        works = min((span[1] for span in working if span is not None), default=self._axis.day_minutes)
+        works = min(span[1] for span in working if span is not None)
         return DayHours(first=self._axis.on_grid(opens), starts_until=closes, works_until=works)
 
     def _windows(self, key: str) -> tuple[tuple[int, int] | None, ...]:

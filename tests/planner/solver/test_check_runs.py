@@ -111,6 +111,20 @@ def test_a_long_day_reaches_to_the_close_of_the_branch_but_starts_in_the_crews_h
         assert rules(problem, (OPENS + start, OPENS + start + 120)) == broken, (long_day, start)
 
 
+def test_a_long_day_ends_before_the_evening_which_is_for_crews_whose_calendar_reaches_into_it() -> None:
+    days = tuple(replace(day, long_until=day.closes - 120) for day in small.days(2))
+    short, late = small.weekdays(days, closes=240), small.weekdays(days)
+    for calendar, long_day, start, broken in (
+        (short, True, 225, []),
+        (short, True, 255, ["run"]),
+        (late, False, 360, []),
+        (late, True, 360, []),
+    ):
+        task = small.work("cut", 120, "a", long_day=long_day)
+        problem = small.problem(2, (task,), days=days, calendars=(calendar,))
+        assert rules(problem, (OPENS + start, OPENS + start + 120)) == broken, (long_day, start)
+
+
 def test_a_long_day_does_not_stretch_the_tasks_own_calendar() -> None:
     days = small.days(2)
     calendars = (small.weekdays(days, closes=240), small.weekdays(days, key="quiet", closes=300))

@@ -84,6 +84,8 @@ CASES: list[tuple[Problem, str, str]] = [
     (replace(GOOD, days=(DAYS[1], DAYS[0])), "days_order", "days"),
     (replace(GOOD, days=(DAYS[0], replace(DAYS[1], closes=DAYS[1].closes + 60), DAYS[2])), "day_length", "days"),
     (replace(GOOD, days=(replace(DAYS[0], closes=DAYS[0].opens),)), "span", "days"),
+    (replace(GOOD, days=(*DAYS[:2], replace(DAYS[2], long_until=DAYS[2].closes + 15))), "span", "days"),
+    (replace(GOOD, days=(*DAYS[:2], replace(DAYS[2], long_until=DAYS[2].closes - 60))), "day_length", "days"),
     (replace(GOOD, grid_minutes=7), "off_grid", "days"),
     (replace(GOOD, tasks=(DIG, DIG, POUR)), "twice", "dig"),
     (replace(GOOD, crews=(*GOOD.crews, GOOD.crews[0])), "twice", "a"),

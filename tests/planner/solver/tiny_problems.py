@@ -75,7 +75,11 @@ def _days(random: Random, *, longest: int) -> tuple[Day, ...]:
     # Beginning on any weekday lets a weekend fall early, late or not at all.
     first_on = FIRST_ON + timedelta(days=random.randrange(7))
     change = random.choice((None, None, None, 1, 2))
-    return horizon(random.randint(4, longest), day_minutes=DAY_LENGTH, first_on=first_on, clock_change=change)
+    days = horizon(random.randint(4, longest), day_minutes=DAY_LENGTH, first_on=first_on, clock_change=change)
+    if len(days) % 2:
+        return days
+    # Crews whose calendar reaches into the evening work on after a long day is over.
+    return tuple(replace(day, long_until=day.closes - 120) for day in days)
 
 
 def _calendars(random: Random, days: tuple[Day, ...]) -> tuple[Calendar, ...]:

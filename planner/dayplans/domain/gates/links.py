@@ -1,6 +1,7 @@
 """Work before: every link into a task, with what must pass and until when; and starts agreed with people."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from crews.domain.working_time import local_moment
 from jobs.domain.facts import LinkFacts, TaskFacts
@@ -38,7 +39,7 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
         return Gate(
             kind=kind,
             state=GateState.SHUT,
-            sentence=_unfinished(day, before) + _planned(day, before, waiting),
+            sentence=_unfinished(day, before) + _planned(day, piece, link, waiting),
             opens=f"“{before.title}” is reported {'as arrived' if before.kind == 'delivery' else 'finished'}"
             + ("" if isinstance(waiting, PlainWait) else " and its wait is over"),
             ask=_who(day, before),
@@ -51,10 +52,11 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
         late = f" This had to start by {day.said(latest)} ({why}): look again before it starts, ask the office."
         opens = f"somebody has looked at it again: it had to start by {day.said(latest)}"
         return Gate(kind=kind, state=GateState.SHUT, sentence=finished + late, opens=opens)
+    until = _until(day, link, latest)
     ready_at = waiting.ready_at(before.finished_at)
     if ready_at > piece.start_at:
         opens = f"{day.said(ready_at)}, when the wait after “{before.title}” is over"
-        sentence = f"{finished}{waits} Not before {day.said(ready_at)}."
+        sentence = f"{finished}{waits} Not before {day.said(ready_at)}.{until}"
         return Gate(kind=kind, state=GateState.SHUT, sentence=sentence, opens=opens)
     if waits:
         ends = "ended" if ready_at <= day.world.as_of else "ends"
@@ -63,7 +65,12 @@ def _gate(day: Day, piece: Piece, link: LinkFacts, before: TaskFacts) -> Gate:
         waits += " Rain after that wets it again: look before you start."
     if kind == "strength":
         waits += _measured(day, before, waiting)
-    return Gate(kind=kind, state=GateState.OPEN, sentence=finished + waits)
+    return Gate(kind=kind, state=GateState.OPEN, sentence=finished + waits + until)
+
+
+def _until(day: Day, link: LinkFacts, latest: datetime | None) -> str:
+    """The latest hour, where the build method counts hours: days are looked after by the plan."""
+    return f" Start by {day.said(latest)}." if latest is not None and link.rule.max_hours is not None else ""
 
 
 def _who(day: Day, before: TaskFacts) -> str:
@@ -83,14 +90,15 @@ def _unfinished(day: Day, before: TaskFacts) -> str:
     return f"{before.title}: {so_far}not reported finished, {planned}."
 
 
-def _planned(day: Day, before: TaskFacts, waiting: Waiting) -> str:
-    """The wait after unfinished work, and when it ends if that work ends as planned."""
+def _planned(day: Day, piece: Piece, link: LinkFacts, waiting: Waiting) -> str:
+    """The wait after unfinished work, when it ends if that work ends as planned, and the latest hour after it."""
+    stay = day.stays.get(link.before)
+    until = _until(day, link, day.waits.latest(piece.job, link, stay.end_at)) if stay is not None else ""
     if isinstance(waiting, PlainWait):
-        return ""
-    stay = day.stays.get(before.id)
+        return until
     if stay is None:
         return f" {waiting.reason}"
-    return f" {waiting.because(stay.end_at)} As planned it ends {day.said(waiting.ready_at(stay.end_at))}."
+    return f" {waiting.because(stay.end_at)} As planned it ends {day.said(waiting.ready_at(stay.end_at))}.{until}"
 
 
 def _measured(day: Day, before: TaskFacts, waiting: Waiting) -> str:

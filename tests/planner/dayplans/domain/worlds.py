@@ -111,6 +111,7 @@ def task(key: str, number: int, *, site: SiteFacts = SITE, **changes: Any) -> Ta
         "position": number,
         "splits_nights": rule.splits_nights,
         "long_day": rule.long_day,
+        "evening": rule.evening,
         "stand_by": rule.stand_by,
         "gear": rule.gear,
         "bookings": rule.bookings,
