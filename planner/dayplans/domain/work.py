@@ -10,7 +10,8 @@ from planner.dayplans.domain.gates.every import gates_of
 from planner.dayplans.domain.gates.people import gear_titles
 from planner.dayplans.domain.gates.sky import judged
 from planner.dayplans.domain.limits import stop_limits
-from planner.dayplans.domain.quantities import quantities_of, quantity_note, trucks_note, trucks_of
+from planner.dayplans.domain.loads.quantities import quantities_of, quantity_note, trucks_note, trucks_of
+from planner.dayplans.domain.loads.ticket import ticket_note
 from planner.dayplans.facts import CalledIn, DayTask, Gate, WeatherAdvice
 from planner.dayplans.presenters.water import dilution_words
 from planner.plans.domain.water import SALTED, dilution
@@ -74,6 +75,7 @@ def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
         yield f"Runs over several days: from {day.said(piece.stay_start_at)} to {day.said(piece.stay_end_at)}."
     yield quantity_note(piece.task)
     yield trucks_note(day, piece)
+    yield ticket_note(day, piece)
     yield from _after_rain(day, piece)
 
 

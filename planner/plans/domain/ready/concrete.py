@@ -23,6 +23,8 @@ MEMBERS: Mapping[str, Callable[[PoolDesign | None], Member]] = {
     "spray_pour": lambda pool: slab(USUAL_SHELL_M),
 }
 
+SECTIONS_M: Mapping[str, float] = {"wall_pour": USUAL_CORE_M, "shell_pour": USUAL_SHELL_M, "spray_pour": USUAL_SHELL_M}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Curing:
@@ -64,3 +66,12 @@ def poured_in(task: TaskFacts, pool: PoolDesign | None, curing: Curing) -> Poure
         rate=curing.rate,
         specified_mpa=pool.concrete_mpa if pool is not None else USUAL_MPA,
     )
+
+
+def section_m(task: TaskFacts, pool: PoolDesign | None) -> float:
+    """Least section of what a task pours [m]."""
+    if task.exposure == "slab_pour" and pool is not None:
+        return pool.slab_m
+    if task.exposure == "wall_pour" and pool is not None:
+        return pool.core_m
+    return SECTIONS_M.get(task.exposure, USUAL_SLAB_M)

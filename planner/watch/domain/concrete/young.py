@@ -1,6 +1,6 @@
 """Young concrete in the cold: how long it is protected, whether it freezes too soon, how its blankets come off."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -20,7 +20,7 @@ from jobs.science.cold_hot import (
 from jobs.science.concrete_temperature import Member, concrete_temps_c, slab
 from planner.forecast.domain.series import HOUR
 from planner.plans.domain.ready.air import SiteAir, hour_of, hours_since_epoch
-from planner.plans.domain.ready.concrete import USUAL_CORE_M, USUAL_SHELL_M, USUAL_SLAB_M, Curing, Poured, poured_in
+from planner.plans.domain.ready.concrete import Curing, Poured, poured_in, section_m
 from planner.plans.domain.ready.placed import placed_temps_c
 from planner.watch.domain.report import Reading, State
 from planner.watch.domain.thresholds import AIR_MARGIN_C
@@ -31,7 +31,6 @@ CARRIES: frozenset[str] = frozenset({"slab_pour", "wall_pour", "shell_pour", "sp
 # Cement that gains fast counts as the table's quick concrete.
 QUICK_CEMENT = "R"
 A_DAY_OF_HOURS = 24
-SECTIONS_M: Mapping[str, float] = {"wall_pour": USUAL_CORE_M, "shell_pour": USUAL_SHELL_M, "spray_pour": USUAL_SHELL_M}
 
 
 def protected_for(task: TaskFacts, pool: PoolDesign | None) -> timedelta:
@@ -132,15 +131,6 @@ class YoungConcrete:
             known_share=float(after.known.mean()),
             source="ufgs_cold; the temperature: common practice, no source",
         )
-
-
-def section_m(task: TaskFacts, pool: PoolDesign | None) -> float:
-    """Least section of what a task pours [m]."""
-    if task.exposure == "slab_pour" and pool is not None:
-        return pool.slab_m
-    if task.exposure == "wall_pour" and pool is not None:
-        return pool.core_m
-    return SECTIONS_M.get(task.exposure, USUAL_SLAB_M)
 
 
 def _poured(task: TaskFacts, pool: PoolDesign | None, curing: Curing) -> Poured | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from jobs.domain.design import PoolDesign
 from jobs.domain.facts import TaskFacts
 from jobs.domain.takeoff import quantities
-from planner.dayplans.domain.quantities import LITRES_PER_M3, READY_MIX, unit_of
+from planner.dayplans.domain.loads.quantities import LITRES_PER_M3, READY_MIX, unit_of
 from planner.dayplans.facts import UnitCode
 from planner.dayplans.presenters.measures import Gettext, gettext_noop, measure
 
