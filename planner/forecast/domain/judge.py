@@ -355,22 +355,6 @@ def judge_start(
     return judge.start(exposure, start_at=start_at, end_at=end_at, soil=soil, admixture=admixture)
 
 
-def start_table(
-    exposure: Exposure,
-    starts: Sequence[Start],
-    *,
-    series: HourlySeries | None,
-    climate: Climate,
-    zone: ZoneInfo,
-    soil: Soil,
-    observed: HourlySeries | None = None,
-    freshness: Freshness = Freshness.FRESH,
-) -> tuple[StartJudgement, ...]:
-    """``judge_start`` for every (start, end) of a task, in order; several tasks of a site share one ``Judge``."""
-    judge = Judge(series=series, climate=climate, zone=zone, observed=observed, freshness=freshness)
-    return judge.table(exposure, starts, soil=soil)
-
-
 def _combined(rain: dict[int, float], stop: Verdict | None, verdicts: Sequence[Verdict]) -> float:
     """One minus the chance that every half-day passes; thunder and rain of one half-day are one storm."""
     chances = list(_storms(rain, stop).values())

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.forecast.domain.halfday import HalfDays
-from planner.forecast.domain.judge import Judge, Usual, judge_start, start_table
+from planner.forecast.domain.judge import Judge, Usual, judge_start
 from planner.forecast.domain.judgement import expected_loss
 from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, local, sky, work
 
@@ -159,7 +159,8 @@ def test_a_table_says_what_single_verdicts_say():
     series = sky(60, rain_chance=lambda at: at.hour / 24, gust_m_s=lambda at: at.hour)
     asked: dict[str, Any] = {"series": series, "climate": CLIMATE, "zone": ZONE, "soil": "loam", "observed": DRY_PAST}
     starts = candidates(20)
-    table = start_table(SLAB, starts, **asked)
+    judge_of_site = Judge(series=series, climate=CLIMATE, zone=ZONE, observed=DRY_PAST)
+    table = judge_of_site.table(SLAB, starts, soil="loam")
     singles = tuple(judge_start(SLAB, start_at=begin, end_at=end, **asked) for begin, end in starts)
     assert table == singles
     assert [(row.start_at, row.end_at) for row in table] == starts
