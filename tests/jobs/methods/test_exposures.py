@@ -87,3 +87,11 @@ def test_measures_cost_time_or_money_or_are_a_choice():
     measures = [measure for one in EXPOSURES.values() for measure in one.measures]
     assert len(measures) > 25
     assert all(measure.title and measure.dollars >= 0 and measure.hours >= 0 for measure in measures)
+
+
+def test_a_liner_is_hung_in_heat_until_it_stops():
+    """A limit forbids a start, so the liner's is where the trade stops, 38 degC, not where it warns, 32: common
+    practice, no source."""
+    liner = load_exposures()["liner_drop"]
+    assert liner.air_max_c.value == 38
+    assert "no source" in liner.air_max_c.source

@@ -35,8 +35,15 @@ def test_a_flat_pour_has_every_usual_measure_with_price_effect_and_source(key, t
     assert "E-LOSS" in found.source
 
 
-def test_every_measure_says_where_its_price_comes_from():
-    assert all(one.source for exposure in load_exposures().values() for one in exposure.measures)
+def test_every_measure_says_what_it_does_and_where_its_price_comes_from():
+    for exposure in load_exposures().values():
+        for measure in exposure.measures:
+            assert measure.effect, (exposure.key, measure.title)
+            assert measure.source, (exposure.key, measure.title)
+
+
+def test_a_wall_pour_s_coping_is_covered_in_the_cold():
+    assert any("cold" in measure.answers for measure in load_exposures()["wall_pour"].measures)
 
 
 @pytest.mark.parametrize("key", ["slab_pour", "wall_pour", "shell_pour", "spray_pour", "deck_pour"])
