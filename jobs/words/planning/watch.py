@@ -44,6 +44,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "watch.limit.freezes_young_c": ("coldest concrete, uncovered, before it bears a freezing", ""),
     "watch.limit.uncovered_c": ("concrete an hour after its blankets come off", ""),
     "watch.limit.rain_total": ("rain by the forecast", ""),
+    "watch.limit.pump_out": ("water to pump out after that rain, without what seeps in", ""),
     "watch.limit.fell": ("rain that has fallen", ""),
     "watch.state.open_dig": (
         "Open dig.",

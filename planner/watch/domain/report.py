@@ -10,7 +10,7 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.water import Dilution
 
-Unit = Literal["dollars", "share", "mm", "mm_h", "degc", "m_s", "kg_m2_h", "h", "m", "count"]
+Unit = Literal["dollars", "share", "mm", "mm_h", "degc", "m_s", "kg_m2_h", "h", "m", "l", "count"]
 
 # "on_site": nobody forecasts it, a person measures it.
 State = Literal["reached", "near", "clear", "unknown", "on_site"]

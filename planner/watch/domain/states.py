@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from crews.domain.facts import CrewFacts
 from jobs.domain.exposure import Exposure, Limit
 from jobs.domain.units import M_PER_IN
-from jobs.science.drying import floats_above_head_m
+from jobs.science.drying import floats_above_head_m, pump_out_m3
 from planner.forecast.domain.chance import chance_of_rain
 from planner.forecast.domain.climate import MEASURABLE_MM
 from planner.forecast.domain.limits.levels import level_rules
@@ -31,6 +31,7 @@ HEAVY_RAIN = Limit(value=25.4, source="S-FHWA; that ground water rises then: com
 FROST = Limit(value=0.0, source="S-ACI306")
 # Floor of a shell whose design is not known: 6 inches.
 USUAL_FLOOR_M = 0.1524
+LITRES_PER_M3 = 1000.0
 RECENT = timedelta(hours=24)
 # States that rain already fallen changes, and the amount from which it does.
 CHANGED_BY_RAIN: dict[StateKind, Limit] = {"open_dig": OPEN_DIG_RAIN, "empty_shell": HEAVY_RAIN}
@@ -121,9 +122,9 @@ class _Readings:
         exposures = self._world.exposures
         own = exposures[one.task.exposure]
         if one.kind == "open_dig":
-            return (self._rain(OPEN_DIG_RAIN),)
+            return self._pumped_out(one, self._rain(OPEN_DIG_RAIN))
         if one.kind == "empty_shell":
-            return (self._rain(HEAVY_RAIN),)
+            return self._pumped_out(one, self._rain(HEAVY_RAIN))
         if one.kind == "unbraced_forms":
             return self._winds(exposures["form_stack"])
         if one.kind == "braced_forms":
@@ -159,6 +160,26 @@ class _Readings:
             ),
         )
         return young.readings(self._from_at, self._until_at)
+
+    def _pumped_out(self, one: Standing, rain: Reading) -> tuple[Reading, ...]:
+        """Rain on an open hole with the water it leaves there: all of it, what seeps in is measured on site."""
+        pool = one.job.pool
+        if pool is None or not rain.worst:
+            return (rain,)
+        basin = pool.basin
+        is_dig = one.kind == "open_dig"
+        catch_m2 = basin.offset_area_m2(pool.dig_offset_m) if is_dig else basin.water_surface_m2
+        water = Reading(
+            limit="pump_out",
+            unit="l",
+            # The rain decides how bad it is.
+            state=rain.state,
+            limit_value=None,
+            worst=LITRES_PER_M3 * pump_out_m3(rain.worst, catch_m2),
+            known_share=rain.known_share,
+            source="ams_rain",
+        )
+        return (rain, water)
 
     def _rains(self, limit: Limit | None) -> tuple[Reading, ...]:
         return (self._rain(limit),) if limit is not None else ()

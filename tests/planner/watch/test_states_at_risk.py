@@ -240,6 +240,21 @@ def test_an_empty_shell_tells_what_ground_water_lifts_it():
     assert soaked.state == "reached"
 
 
+def test_rain_on_an_open_hole_is_pumped_out():
+    """Source: computed: a millimetre on a square metre is a litre; 36 mm on the worked pool's 512 ft2 of water."""
+    wet = sky(144, rain_chance=between(8, 14, 0.9, 0.0), rain_mm=between(8, 14, 6.0, 0.0))
+    poured = done(2, "pour_walls", "wall_pour", local(4, day=-9))
+    one = replace(job(DUG, poured, task(3, "backfill", "backfill")), pool=worked_design())
+    found = {}
+    for standing in watch(world(one, series=wet), (), now=NOW).states:
+        for reading in standing.readings:
+            if reading.limit == "pump_out":
+                assert reading.unit == "l"
+                found[standing.kind] = reading.worst
+    assert found["empty_shell"] == pytest.approx(36 * 512 * 0.3048**2, rel=1e-3)
+    assert found["open_dig"] > found["empty_shell"]
+
+
 def test_a_shell_floats_by_its_own_floor():
     """Source: computed: 2.4 times the thickness; the worked pool's floor is 4 inches, a sprayed one's 6."""
     poured = done(1, "pour_walls", "wall_pour", local(4, day=-9))
