@@ -116,7 +116,7 @@ WHY_STOPS = (
     "A liner stretches while the water rises. A hole cut too early moves away from its fitting as the rest stretches;"
     " a hole cut under water lets the water run behind the liner.",
     "So the water stops one to five inches under each wall fitting: everything below it is stretched and held by the"
-    " water, and the gasket and its ring go on dry.",
+    " water, and the gasket and its ring go on dry. Levels are above the deepest point of the floor.",
 )
 WHY_DRAIN = (
     "The main drain is cut with one to four inches of water over it: its weight lays the liner flat on the floor, and"
