@@ -67,7 +67,7 @@ def _ground(part: LimitPart, sky: SiteSky | None) -> StopLimit:
     """Only measured rain tells how long the ground still dries."""
     measured = sky is not None and sky.observed is not None
     return StopLimit(
-        words="Ground wet from measured rain, still to dry",
+        words="Ground wet from measured rain",
         unit="h",
         forecast=part.worst if measured else None,
         reached=part.forbids if measured else None,

@@ -2,7 +2,7 @@
 
 from planner.dayplans.facts import OWN_CREW, DayTask, Gate
 from planner.dayplans.presenters.measures import Gettext
-from planner.dayplans.presenters.views import Headline, Pair
+from planner.dayplans.presenters.views import Headline, Opening
 
 # Of work in these states nothing is left to start.
 OVER = ("finished", "unreported", "dropped")
@@ -18,10 +18,10 @@ def headline_of(task: DayTask, office_phone: str, gettext: Gettext = str) -> Hea
     openings: dict[str, list[str]] = {}
     for gate in shut:
         openings.setdefault(_ask(gate, office_phone, gettext), []).append(gate.opens)
-    joined = gettext("; and before ")
     return Headline(
         words=words,
-        openings=tuple(Pair(label=f"{joined.join(opens)}.", value=ask) for ask, opens in openings.items()),
+        openings=tuple(Opening(whats=tuple(whats), ask=ask) for ask, whats in openings.items()),
+        single=len(shut) == 1,
     )
 
 

@@ -117,6 +117,9 @@ def _limit(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext, *, quiet: bo
 def _forecast(limit: StopLimit, facts: DayPlanFacts, gettext: Gettext) -> str:
     if limit.forecast is None:
         return gettext("not known")
+    if limit.unit == "h":
+        lasts = measure(limit.forecast, limit.unit, gettext)
+        return gettext("{lasts} still to dry").format(lasts=lasts) if limit.forecast else gettext("dry")
     if limit.unit in ("mm", "mm_h") and limit.forecast > 0 and number(limit.forecast, limit.unit) == "0":
         value = gettext("a trace")
     else:

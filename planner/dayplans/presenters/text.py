@@ -158,12 +158,14 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
 
 
 def _headline(headline: Headline) -> Iterator[str]:
-    said = [f"{one.label} {one.value}" for one in headline.openings]
-    if len(said) == 1:
-        yield from _wrap(f">>> {headline.words.upper()} {said[0]}", 4, 4)
+    if headline.single:
+        (opening,) = headline.openings
+        yield from _wrap(f">>> {headline.words.upper()} {opening.whats[0]}. {opening.ask}", 4, 4)
         return
     yield from _wrap(f">>> {headline.words.upper()}:", 4)
-    yield from _items(said, 8)
+    for opening in headline.openings:
+        yield from _items((f"{what}." for what in opening.whats), 8)
+        yield from _wrap(opening.ask, 10)
 
 
 def _gate(gate: GateView) -> Iterator[str]:

@@ -59,11 +59,20 @@ class AdviceView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Opening:
+    """What one person settles, each of ``whats`` ending the headline's words; ``ask`` says who that is."""
+
+    whats: tuple[str, ...]
+    ask: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Headline:
-    """``words`` and each label of ``openings`` make a sentence; the value says whom to ask."""
+    """``words`` and every what of ``openings`` make a sentence; ``single`` where there is one."""
 
     words: str
-    openings: tuple[Pair, ...]
+    openings: tuple[Opening, ...]
+    single: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

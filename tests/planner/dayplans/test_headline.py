@@ -23,14 +23,17 @@ CARE = Gate(kind="sky", state=GateState.CARE, sentence="x")
 
 def said(*gates: Gate, state: str = "waiting") -> list[str]:
     found = headline_of(replace(pour(), gates=gates, state=state), PHONE)
-    return [f"{found.words} {one.label} {one.value}" for one in found.openings] if found is not None else []
+    if found is None:
+        return []
+    assert found.single is (len([gate for gate in gates if not gate.state.lets_start]) == 1)
+    return [f"{found.words} {' + '.join(one.whats)}. {one.ask}" for one in found.openings]
 
 
 def test_what_opens_it_and_whom_to_ask_is_said_once_for_all_that_the_office_settles() -> None:
     assert said(LOOK, OPEN, PUMP, BRACED, STONE) == [
         "Do not start before the dig is looked at. "
         "Whoever looked records it on the crew's page, or by phone with the office, 555-0100.",
-        "Do not start before the pump is booked; and before the stone is booked. Ask the office, 555-0100.",
+        "Do not start before the pump is booked + the stone is booked. Ask the office, 555-0100.",
         "Do not start before “Brace” is reported finished. Ask Forms west, or the office, 555-0100.",
     ]
 
@@ -63,7 +66,9 @@ def test_a_gate_that_keeps_work_from_starting_says_what_opens_it() -> None:
 
 def test_the_headline_stands_before_everything_else_of_its_work() -> None:
     text = day_plan_text(facts())
-    start = text.index(">>> DO NOT START BEFORE:\n        - the pump is confirmed for this day. Ask the office,")
+    start = text.index(
+        ">>> DO NOT START BEFORE:\n        - the pump is confirmed for this day.\n          Ask the office,"
+    )
     assert start < text.index("Concrete to order")
     assert "finish coping (do not start yet)" in " ".join(text.split())
 
@@ -77,6 +82,6 @@ def test_a_pour_without_its_plant_s_word_or_inspection_is_headed_by_both() -> No
     [view] = present_day_plan(found).stops[0].tasks
     assert view.headline is not None
     [opening] = view.headline.openings
-    assert "the inspection “" in opening.label
-    assert "Ready-mix is booked for this day" in opening.label
-    assert "Concrete pump" not in opening.label
+    assert len(opening.whats) == 2
+    assert opening.whats[0].startswith("the inspection “")
+    assert opening.whats[1] == "Ready-mix is booked for this day"

@@ -115,3 +115,15 @@ def test_rain_below_the_last_decimal_is_a_trace_never_nothing() -> None:
     [view] = present_day_plan(found).stops[0].tasks
     [rate] = [one for one in view.limits if one.words.startswith("Rain at a rate")]
     assert rate.forecast == "a trace at 9:00 am"
+
+
+def test_ground_that_is_dry_is_said_to_be() -> None:
+    """25 mm on clay wait 48 hours: common practice, no source."""
+    dig = task("dig", 1, site=replace(POUR.site, soil="clay"))
+    rained = sky(observed=replace(series(hours=24, start_at=at(17, day=14)), rain_mm=(25.0,) + (0.0,) * 23))
+    for over, forecast in ((sky(), "dry"), (rained, "hours still to dry")):
+        found = plan(world(job(dig), skies={1: over}), stay(dig, at(7), at(14), "dig"), crew="dig")
+        [view] = present_day_plan(found).stops[0].tasks
+        [ground] = [one for one in view.limits if one.words.startswith("Ground")]
+        assert ground.forecast.endswith(forecast)
+        assert ground.state == ("clear" if over is not rained else "reached")
