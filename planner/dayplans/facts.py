@@ -194,13 +194,15 @@ class DayTask:
 class Stop:
     """One site of the day, with the way there: from the yard for the first stop, else from the stop before.
 
-    The work starts at ``arrive_at``; what the weather asks to prepare takes ``prepare_minutes`` before it.
+    The work is planned to start at ``arrive_at``; what the weather asks to prepare takes ``prepare_minutes`` before
+    it. The stop before is left at ``left_at``.
     """
 
     site: str
     address: str
     arrive_at: datetime
     leave_at: datetime
+    left_at: datetime | None = None
     prepare_minutes: int = 0
     travel_minutes: int = 0
     travel_m: float = 0.0
@@ -214,8 +216,16 @@ class Stop:
 
     @property
     def here_at(self) -> datetime:
-        """When the crew has to be there."""
-        return self.arrive_at - timedelta(minutes=self.prepare_minutes)
+        """When the crew has to be there, or can be at the earliest."""
+        wanted_at = self.arrive_at - timedelta(minutes=self.prepare_minutes)
+        if self.left_at is None:
+            return wanted_at
+        return max(wanted_at, self.left_at + timedelta(minutes=self.travel_minutes))
+
+    @property
+    def begins_at(self) -> datetime:
+        """When the work can begin."""
+        return max(self.arrive_at, self.here_at + timedelta(minutes=self.prepare_minutes))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

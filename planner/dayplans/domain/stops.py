@@ -1,6 +1,7 @@
 """The day's road: pieces of work grouped by site visit, with the drive to each."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import groupby
 
@@ -11,6 +12,7 @@ from planner.dayplans.domain.advice import advice_on
 from planner.dayplans.domain.day import Day, Piece, pieces_on
 from planner.dayplans.domain.work import day_task, visit_called_in
 from planner.dayplans.facts import Stop
+from planner.dayplans.presenters.measures import minutes
 from planner.plans.domain.people import site_stop
 
 
@@ -40,24 +42,23 @@ def _stop(
         if piece.task.kind in ("clock", "delivery")
     )
     advice = tuple(advice_on(day, piece) for piece in here)
-    prepare_minutes = advice[0].minutes if advice[0] is not None else 0
-    here_at = here[0].start_at - timedelta(minutes=prepare_minutes)
-    notes = (_late(trip, left_at, here_at), _early(day, here_at) if prepare_minutes else "", *other)
-    tasks = tuple(
-        day_task(day, piece, advice[at], also_called=visits if at == 0 else (), notes=notes if at == 0 else ())
-        for at, piece in enumerate(here)
-    )
-    return Stop(
+    stop = Stop(
         site=here[0].job.name or site.name,
         address=site.address,
         arrive_at=here[0].start_at,
         leave_at=max(piece.end_at for piece in here),
-        prepare_minutes=prepare_minutes,
+        left_at=left_at,
+        prepare_minutes=advice[0].minutes if advice[0] is not None else 0,
         travel_minutes=trip.minutes,
         travel_m=trip.km * 1000,
         access=access_words(site),
-        tasks=tasks,
     )
+    notes = (_late(day, stop), _early(day, stop), *other)
+    tasks = tuple(
+        day_task(day, piece, advice[at], also_called=visits if at == 0 else (), notes=notes if at == 0 else ())
+        for at, piece in enumerate(here)
+    )
+    return replace(stop, tasks=tasks)
 
 
 def access_words(site: SiteFacts) -> str:
@@ -83,22 +84,22 @@ def _trip(day: Day, previous: SiteFacts | None, site: SiteFacts) -> Trip:
     return trip_between(yard, site_stop(site), TravelRules(), crew_cents_per_hour=0)
 
 
-def _early(day: Day, here_at: datetime) -> str:
+def _early(day: Day, stop: Stop) -> str:
     """Preparing begins before the crew's day does."""
-    if day.window is None or here_at >= day.window[0]:
+    if not stop.prepare_minutes or stop.left_at is not None or day.window is None or stop.here_at >= day.window[0]:
         return ""
     return (
-        f"Preparing begins {day.said(here_at)}, before the crew's day at {day.said(day.window[0])}: agree it with the "
-        "office, or expect to start later."
+        f"Preparing begins {day.said(stop.here_at)}, before the crew's day at {day.said(day.window[0])}: agree it with "
+        "the office, or expect to start later."
     )
 
 
-def _late(trip: Trip, left_at: datetime | None, here_at: datetime) -> str:
+def _late(day: Day, stop: Stop) -> str:
     """What the drive, and what is to prepare, do to a start that leaves no time for them."""
-    if left_at is None:
+    if stop.left_at is None or stop.begins_at <= stop.arrive_at:
         return ""
-    gap = here_at - left_at
-    if gap >= timedelta(minutes=trip.minutes):
-        return ""
-    left = max(0, gap // timedelta(minutes=1))
-    return f"The drive takes about {trip.minutes} min and the plan leaves {left} min for it: expect to start later."
+    left = max(0, (stop.arrive_at - stop.left_at) // timedelta(minutes=1))
+    takes = f"The drive takes about {minutes(stop.travel_minutes)}"
+    if stop.prepare_minutes:
+        takes += f", preparing {minutes(stop.prepare_minutes)}"
+    return f"{takes}, and the plan leaves {minutes(left)}: expect to start about {day.said(stop.begins_at)}."

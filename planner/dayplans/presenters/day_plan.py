@@ -72,7 +72,7 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, sources: Sources, gettext: G
         travels=stop.travel_minutes > 0,
         travel_time=minutes(stop.travel_minutes),
         travel_distance=miles(stop.travel_m, gettext) if stop.travel_m > 0 else "",
-        set_off=clock(_set_off_at(stop, at, facts), facts.zone, gettext),
+        set_off=clock(stop.here_at - timedelta(minutes=stop.travel_minutes), facts.zone, gettext),
         arrive=clock(stop.here_at, facts.zone, gettext),
         prepare=_prepare(stop, facts, gettext),
         leave=clock(stop.leave_at, facts.zone, gettext),
@@ -82,21 +82,18 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, sources: Sources, gettext: G
     )
 
 
-def _set_off_at(stop: Stop, at: int, facts: DayPlanFacts) -> datetime:
-    """In time to be there, and no sooner than the stop before is left."""
-    wanted = stop.here_at - timedelta(minutes=stop.travel_minutes)
-    return wanted if at == 1 else max(wanted, facts.stops[at - 2].leave_at)
-
-
 def _prepare(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
     """Why the crew has to be there before the work starts."""
     if not stop.prepare_minutes:
         return ""
     said = gettext("Be there {here}: {lasts} to prepare for the weather before the work starts {start}")
+    if stop.begins_at > stop.arrive_at:
+        said = gettext("First {lasts} to prepare for the weather: the work starts about {begins}, not {start}")
     return said.format(
         here=clock(stop.here_at, facts.zone, gettext),
         lasts=minutes(stop.prepare_minutes),
         start=clock(stop.arrive_at, facts.zone, gettext),
+        begins=clock(stop.begins_at, facts.zone, gettext),
     )
 
 

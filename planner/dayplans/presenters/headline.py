@@ -16,12 +16,16 @@ def headline_of(task: DayTask, office_phone: str, gettext: Gettext = str) -> Hea
     goes_on = task.state == "started" or task.continued
     words = gettext("Do not go on before") if goes_on else gettext("Do not start before")
     openings: dict[str, list[str]] = {}
+    every = {gate.opens for gate in shut}
     for gate in shut:
+        if any(other.startswith(f"{gate.opens} and ") for other in every):
+            # The same work, with its wait, is asked for beside it.
+            continue
         openings.setdefault(_ask(gate, office_phone, gettext), []).append(gate.opens)
     return Headline(
         words=words,
         openings=tuple(Opening(whats=tuple(whats), ask=ask) for ask, whats in openings.items()),
-        single=len(shut) == 1,
+        single=sum(map(len, openings.values())) == 1,
     )
 
 

@@ -25,7 +25,7 @@ def said(*gates: Gate, state: str = "waiting") -> list[str]:
     found = headline_of(replace(pour(), gates=gates, state=state), PHONE)
     if found is None:
         return []
-    assert found.single is (len([gate for gate in gates if not gate.state.lets_start]) == 1)
+    assert found.single is (sum(len(one.whats) for one in found.openings) == 1)
     return [f"{found.words} {' + '.join(one.whats)}. {one.ask}" for one in found.openings]
 
 
@@ -36,6 +36,11 @@ def test_what_opens_it_and_whom_to_ask_is_said_once_for_all_that_the_office_sett
         "Do not start before the pump is booked + the stone is booked. Ask the office, 555-0100.",
         "Do not start before “Brace” is reported finished. Ask Forms west, or the office, 555-0100.",
     ]
+
+
+def test_work_before_that_is_asked_for_with_its_wait_is_asked_for_once() -> None:
+    cured = replace(BRACED, kind="strength", opens=f"{BRACED.opens} and its wait is over")
+    assert said(BRACED, cured) == said(cured)
 
 
 def test_work_that_may_start_or_is_over_has_no_headline() -> None:

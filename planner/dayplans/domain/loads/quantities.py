@@ -74,6 +74,8 @@ def _label(piece: Piece) -> str:
     name = _key(piece).rpartition("_")[0].replace("_", " ")
     if not name:
         return "Quantity"
+    if name == "inner":
+        return "Inner face"
     if READY_MIX in piece.task.bookings and piece.task.unit == "m3":
         return f"Concrete to order, {name}"
     return name.capitalize()

@@ -63,8 +63,11 @@ def test_the_drive_is_from_the_yard_and_then_from_the_site_before() -> None:
 
 def test_a_plan_that_leaves_no_time_for_the_drive_says_so() -> None:
     facts = plan(world(*TWO), stay(FIRST, at(7), at(9), "forms"), stay(FAR, at(9), at(12), "forms"))
-    assert "the plan leaves 0 min for it: expect to start later." in facts.stops[1].tasks[0].note
-    assert present_day_plan(facts).stops[1].set_off == "9:00 am", "nobody sets off before the work at hand ends"
+    second = facts.stops[1]
+    begins = clock(at(9) + timedelta(minutes=second.travel_minutes), facts.zone)
+    assert second.tasks[0].note.endswith(f"and the plan leaves 0 min: expect to start about {begins}.")
+    shown = present_day_plan(facts).stops[1]
+    assert (shown.set_off, shown.arrive) == ("9:00 am", begins), "nobody sets off before the work at hand ends"
     enough = plan(world(*TWO), stay(FIRST, at(7), at(9), "forms"), stay(FAR, at(10), at(12), "forms"))
     assert enough.stops[1].tasks[0].note == ""
 
@@ -138,8 +141,12 @@ def test_preparing_counts_where_the_plan_leaves_just_the_drive() -> None:
     dry = sky(series({"air_temp_c": 30.0, "dew_point_c": 5.0, "wind_m_s": 5.0}))
     two = (job(FIRST), job(pour, name="Mill Pond", number=2))
     facts = plan(world(*two, skies={2: dry}), stay(FIRST, at(7), at(9), "forms"), stay(pour, at(9.75), at(15), "forms"))
-    assert facts.stops[1].prepare_minutes
-    assert "expect to start later." in facts.stops[1].tasks[0].note
+    stop = facts.stops[1]
+    assert stop.prepare_minutes
+    assert stop.begins_at == at(9) + timedelta(minutes=stop.travel_minutes + stop.prepare_minutes) > stop.arrive_at
+    assert f", preparing {minutes(stop.prepare_minutes)}, and the plan leaves 45 min" in stop.tasks[0].note
+    begins = clock(stop.begins_at, facts.zone)
+    assert f"the work starts about {begins}, not 9:45 am" in present_day_plan(facts).stops[1].prepare
 
 
 def test_nothing_to_prepare_leaves_the_hour_as_planned() -> None:
