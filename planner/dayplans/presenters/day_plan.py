@@ -37,6 +37,7 @@ def present_day_plan(facts: DayPlanFacts, gettext: Gettext = str) -> DayPlanPage
         stale=facts.forecast.stale,
         sun=_sun(facts, gettext),
         stops=stops,
+        not_yet=_not_yet(stops, gettext),
         first_start=clock(facts.stops[0].here_at, zone, gettext) if facts.stops else "",
         last_leave=clock(facts.stops[-1].leave_at, zone, gettext) if facts.stops else "",
         sky=tuple(present_hour(one, zone, gettext) for one in facts.sky),
@@ -80,6 +81,14 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, sources: Sources, gettext: G
         owner_dial=dialled(stop.owner_phone),
         tasks=tuple(present_task(task, facts, sources, gettext) for task in stop.tasks),
     )
+
+
+def _not_yet(stops: tuple[StopView, ...], gettext: Gettext) -> str:
+    """The stops with work that must not start yet, for the head of the sheet."""
+    sites = dict.fromkeys(stop.site for stop in stops if any(task.headline is not None for task in stop.tasks))
+    if not sites:
+        return ""
+    return gettext("Not to be started yet: {sites}. What opens it stands there.").format(sites=", ".join(sites))
 
 
 def _prepare(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:

@@ -80,6 +80,7 @@ def _road(plan: DayPlanPage, gettext: Gettext) -> Iterator[str]:
     yield gettext("THE DAY")
     if not plan.stops:
         yield from _wrap(gettext("No stop is planned for this crew on this day. Call the office."), 2)
+    yield from _wrap(plan.not_yet, 2)
     for stop in plan.stops:
         work = "; ".join(f"{task.starts} {task.title}{_not_yet(task, gettext)}" for task in stop.tasks)
         yield from _wrap(f"{stop.number}. {stop.site}, {stop.arrive} to {stop.leave}: {work}", 2, 3)

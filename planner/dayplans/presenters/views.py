@@ -162,6 +162,7 @@ class DayPlanPage:
     stale: bool
     sun: str
     stops: tuple[StopView, ...]
+    not_yet: str
     first_start: str
     last_leave: str
     sky: tuple[SkyRow, ...]

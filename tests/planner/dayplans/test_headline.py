@@ -78,6 +78,15 @@ def test_the_headline_stands_before_everything_else_of_its_work() -> None:
     assert "finish coping (do not start yet)" in " ".join(text.split())
 
 
+def test_the_head_of_the_sheet_names_the_stops_that_must_wait() -> None:
+    page = present_day_plan(facts())
+    assert page.not_yet == "Not to be started yet: Heron Lane pool. What opens it stands there."
+    assert page.not_yet in day_plan_text(facts())
+    (stop, *_) = facts().stops
+    clear = replace(stop, tasks=(replace(pour(), gates=(OPEN, CARE)),))
+    assert present_day_plan(facts(stops=(clear,))).not_yet == ""
+
+
 def test_a_pour_without_its_plant_s_word_or_inspection_is_headed_by_both() -> None:
     one = task("pour_floor", 1)
     found = plan(
