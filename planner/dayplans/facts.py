@@ -227,6 +227,11 @@ class Stop:
         """When the work can begin."""
         return max(self.arrive_at, self.here_at + timedelta(minutes=self.prepare_minutes))
 
+    @property
+    def is_late(self) -> bool:
+        """Whether the work can only begin after its planned start."""
+        return self.begins_at > self.arrive_at
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SkyHour:

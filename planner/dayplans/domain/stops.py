@@ -96,7 +96,7 @@ def _early(day: Day, stop: Stop) -> str:
 
 def _late(day: Day, stop: Stop) -> str:
     """What the drive, and what is to prepare, do to a start that leaves no time for them."""
-    if stop.left_at is None or stop.begins_at <= stop.arrive_at:
+    if stop.left_at is None or not stop.is_late:
         return ""
     left = max(0, (stop.arrive_at - stop.left_at) // timedelta(minutes=1))
     takes = f"The drive takes about {minutes(stop.travel_minutes)}"

@@ -79,7 +79,10 @@ def _stop(stop: Stop, at: int, facts: DayPlanFacts, sources: Sources, gettext: G
         leave=clock(stop.leave_at, facts.zone, gettext),
         owner_phone=stop.owner_phone,
         owner_dial=dialled(stop.owner_phone),
-        tasks=tuple(present_task(task, facts, sources, gettext) for task in stop.tasks),
+        tasks=tuple(
+            present_task(task, facts, sources, gettext, late=stop.is_late and not nth)
+            for nth, task in enumerate(stop.tasks)
+        ),
     )
 
 
@@ -96,7 +99,7 @@ def _prepare(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
     if not stop.prepare_minutes:
         return ""
     said = gettext("Be there {here}: {lasts} to prepare for the weather before the work starts {start}")
-    if stop.begins_at > stop.arrive_at:
+    if stop.is_late:
         said = gettext("First {lasts} to prepare for the weather: the work starts about {begins}, not {start}")
     return said.format(
         here=clock(stop.here_at, facts.zone, gettext),

@@ -10,7 +10,7 @@ from planner.dayplans.presenters.views import AdviceView, CalledInView, GateView
 from planner.dayplans.presenters.words import GATE_KINDS, GATE_WORDS, STATE_WORDS
 
 
-def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: Gettext) -> TaskView:
+def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: Gettext, *, late: bool) -> TaskView:
     zone, on = facts.zone, facts.on
     gates = tuple(_gate(gate, gettext) for gate in task.gates)
     no_forecast = _no_forecast(task, gettext)
@@ -43,12 +43,12 @@ def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: 
         called_in=tuple(_called_in(one, facts, gettext) for one in task.called_in),
         cautions=sources.cited(task.cautions),
         note=task.note,
-        advice=_advice(task, facts, gettext),
+        advice=_advice(task, facts, gettext, late=late),
         headline=headline_of(task, facts.office_phone, gettext),
     )
 
 
-def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> AdviceView | None:
+def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext, *, late: bool) -> AdviceView | None:
     if task.advice is None:
         return None
     if task.advice.verdict != "prepare" and any(
@@ -58,8 +58,11 @@ def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> AdviceView 
         return None
     start = clock_on(task.starts_at, facts.zone, facts.on, gettext)
     begin = clock_on(task.starts_at - timedelta(minutes=task.advice.minutes), facts.zone, facts.on, gettext)
+    prepare = gettext("Prepare for the weather before {start}, begin by {begin}").format(start=start, begin=begin)
+    if late:
+        prepare = gettext("Prepare for the weather before you start")
     words = {
-        "prepare": gettext("Prepare for the weather before {start}, begin by {begin}").format(start=start, begin=begin)
+        "prepare": prepare
         if task.advice.preparing
         else gettext("The weather comes near a limit: look at what would stop the work before you start"),
         "move": gettext("The weather asks to move this. Call the office before anybody starts"),

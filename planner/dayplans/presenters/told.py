@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from crews.domain.letter import LINK
 from planner.dayplans.facts import DayPlanFacts, Stop
-from planner.dayplans.presenters.measures import Gettext, clock, day
+from planner.dayplans.presenters.measures import Gettext, clock, day, minutes
 from planner.dayplans.presenters.text import day_plan_text
 
 LONGEST_SUBJECT = 200
@@ -37,6 +37,8 @@ def lines_of(facts: DayPlanFacts) -> tuple[Line, ...]:
 def _be_there(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
     if not stop.prepare_minutes:
         return ""
+    if stop.is_late:
+        return gettext(", prepare for the weather first, {lasts}").format(lasts=minutes(stop.prepare_minutes))
     here = clock(stop.here_at, facts.zone, gettext)
     return gettext(", be there {here} to prepare for the weather").format(here=here)
 

@@ -146,7 +146,11 @@ def test_preparing_counts_where_the_plan_leaves_just_the_drive() -> None:
     assert stop.begins_at == at(9) + timedelta(minutes=stop.travel_minutes + stop.prepare_minutes) > stop.arrive_at
     assert f", preparing {minutes(stop.prepare_minutes)}, and the plan leaves 45 min" in stop.tasks[0].note
     begins = clock(stop.begins_at, facts.zone)
-    assert f"the work starts about {begins}, not 9:45 am" in present_day_plan(facts).stops[1].prepare
+    shown = present_day_plan(facts).stops[1]
+    assert f"the work starts about {begins}, not 9:45 am" in shown.prepare
+    assert shown.tasks[0].advice is not None
+    assert shown.tasks[0].advice.words == "Prepare for the weather before you start"
+    assert ", prepare for the weather first, 30 min" in day_plan_message(facts, again=False, linked=False).short
 
 
 def test_nothing_to_prepare_leaves_the_hour_as_planned() -> None:
