@@ -67,6 +67,29 @@ def test_it_works_without_scripts_and_calls_the_office() -> None:
     assert 'href="tel:+14105550142"' in html
 
 
+def test_what_must_wait_is_said_in_the_head_and_first_at_its_work() -> None:
+    said = text_of(page(facts()))
+    assert said.index("Not to be started yet: Heron Lane pool.") < said.index("Call the office +1 410 555 0100")
+    first = said.index("Do not start before the pump is confirmed for this day. Ask the office, +1 410 555 0100.")
+    assert first < said.index("temperature is reported. Ask Shell crew two, or the office")
+    assert first < said.index("Concrete to order")
+
+
+def test_each_caution_leads_to_its_source_and_each_source_is_asked_for() -> None:
+    html = page(facts())
+    asked = set(re.findall(r'<a class="cited" href="#([^"]+)"', html))
+    listed = re.findall(r'<li id="(source-[^"]+)">([^<]+)</li>', html)
+    assert asked == {name for name, _ in listed}
+    assert [source for _, source in listed] == [
+        "OSHA heat index bands",
+        "29 CFR 1926.702",
+        "common practice, no source",
+    ]
+    assert text_of(html).count("Follow local code") == 2, (
+        "once for the cautions, once in these facts' own closing words"
+    )
+
+
 def test_each_id_is_used_once_and_each_label_points_at_one() -> None:
     html = page(facts())
     ids = re.findall(r'\sid="([^"]+)"', html)
