@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from random import Random
 
 from planner.solver.check import cost_of
-from planner.solver.cpsat.engine import Effort, run
+from planner.solver.cpsat.engine import Effort, Found, run
 from planner.solver.cpsat.neighbourhoods import NOWHERE, Around, Neighbourhoods
 from planner.solver.cpsat.part import as_assignments, free_part
 from planner.solver.laying.ground import Ground
-from planner.solver.laying.ledger import Ledger, laid_out
+from planner.solver.laying.ledger import Ledger, Placement, laid_out
 from planner.solver.result import Assignment
 
 SMALLEST, FIRST, LARGEST = 12, 40, 90
@@ -31,6 +31,93 @@ class Step:
     def assignments(self) -> tuple[Assignment, ...]:
         """Return the plan so far."""
         return self.ledger.assignments()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """Tasks set free, where they lay, and the problem they make."""
+
+    old: dict[str, Placement]
+    part: Ground
+    before: tuple[Assignment, ...]
+
+
+class Improving:
+    """A plan, and the pieces drawn from it.
+
+    Parameters
+    ----------
+    ground : Ground
+        The problem.
+    plan : tuple of Assignment
+        A whole plan that keeps every rule.
+    seed : int
+        Sets which pieces are drawn.
+    around : Around
+        Tasks that pieces shall rather be drawn around.
+    """
+
+    def __init__(self, ground: Ground, plan: tuple[Assignment, ...], seed: int, around: Around) -> None:
+        self.ledger = laid_out(ground, plan, holds_on=False)
+        self._ground = ground
+        self._random = Random(seed)
+        self._neighbourhoods = Neighbourhoods(ground, self._random, around)
+        self._size = FIRST
+        self._spent = 0.0
+
+    def draw(self, taken: frozenset[str] = frozenset()) -> Piece:
+        """Return a piece of tasks that are not taken; the plan stays as it is."""
+        keys = [key for key in self._neighbourhoods.draw(self.ledger, self._size) if key not in taken]
+        old = {key: self.ledger.lift(key) for key in keys}
+        part = free_part(self.ledger, old, self._random)
+        for key, made in old.items():
+            self.ledger.place(key, made.of, made.position)
+        return Piece(old=old, part=part, before=as_assignments(old, part))
+
+    def settle(self, piece: Piece, found: Found) -> Step:
+        """Take what was found where it costs no more and still fits, and learn how large a piece may be."""
+        # The engine does not count what it takes to state a piece, which is about this much.
+        self._spent += found.spent + STATING * len(piece.old)
+        saved = _saved(piece, found.assignments)
+        taken = saved >= 0 and self._moved(piece, found.assignments)
+        if found.status == "optimal":
+            self._size = min(LARGEST, self._size + max(1, self._size // 7))
+        else:
+            self._size = max(SMALLEST, self._size - max(1, self._size // 10))
+        return Step(spent=self._spent, saved=saved if taken else 0, ledger=self.ledger)
+
+    def _moved(self, piece: Piece, after: tuple[Assignment, ...]) -> bool:
+        """Lay the piece down anew; leave it where it lay if another piece was laid in its way meanwhile."""
+        new = sorted((one for one in after if one.task in piece.old), key=lambda one: (one.start, one.task))
+        if not self._still_counts(piece):
+            return False
+        for key in piece.old:
+            self.ledger.lift(key)
+        laid: list[str] = []
+        for one in new:
+            position = self._ground.axis.start_position(one.start)
+            options = self.ledger.options(one.task, self.ledger.room(one.task))
+            of = next((of for of, mask in options if of.crews == one.crews and mask >> position & 1), None)
+            if of is None:
+                break
+            self.ledger.place(one.task, of, position)
+            laid.append(one.task)
+        if len(laid) == len(new):
+            return True
+        for key in laid:
+            self.ledger.lift(key)
+        for key, made in piece.old.items():
+            self.ledger.place(key, made.of, made.position)
+        return False
+
+    def _still_counts(self, piece: Piece) -> bool:
+        """Whether what is fixed in the piece's counts of open days lies where it lay."""
+        named = {key for term in piece.part.problem.open_days for key in (term.from_task, term.until_task)}
+        return all(
+            (self.ledger.placed[one.task].start, self.ledger.placed[one.task].end) == (one.start, one.end)
+            for one in piece.before
+            if one.task in named and one.task not in piece.old
+        )
 
 
 def improve(
@@ -58,39 +145,18 @@ def improve(
     around : Around
         Tasks that pieces shall rather be drawn around.
     """
-    ledger = laid_out(ground, plan, holds_on=False)
-    random = Random(seed)
-    neighbourhoods = Neighbourhoods(ground, random, around)
-    size = FIRST
+    improving = Improving(ground, plan, seed, around)
     spent = 0.0
     while not is_over(spent):
-        keys = neighbourhoods.draw(ledger, size)
-        old = {key: ledger.lift(key) for key in keys}
-        part = free_part(ledger, old, random)
-        before = as_assignments(old, part)
-        found = run(part, piece, first=before)
-        # The engine does not count what it takes to state a piece, which is about this much.
-        spent += found.spent + STATING * len(keys)
-        saved = _saved(part, before, found.assignments)
-        new = {one.task: one for one in found.assignments} if saved >= 0 else {}
-        for key, made in old.items():
-            starts = ground.starts[key]
-            if key in new:
-                position = ground.axis.start_position(new[key].start)
-                of = starts.class_at(position, new[key].crews)
-                assert of is not None
-                ledger.place(key, of, position)
-            else:
-                ledger.place(key, made.of, made.position)
-        if found.status == "optimal":
-            size = min(LARGEST, size + max(1, size // 7))
-        else:
-            size = max(SMALLEST, size - max(1, size // 10))
-        yield Step(spent=spent, saved=max(0, saved), ledger=ledger)
+        drawn = improving.draw()
+        step = improving.settle(drawn, run(drawn.part, piece, first=drawn.before))
+        spent = step.spent
+        yield step
 
 
-def _saved(part: Ground, before: tuple[Assignment, ...], after: tuple[Assignment, ...]) -> int:
+def _saved(piece: Piece, after: tuple[Assignment, ...]) -> int:
     """Dollars a piece saved, by the checker's sum; negative if there is no new plan."""
     if not after:
         return -1
-    return cost_of(part.problem, before).total - cost_of(part.problem, after).total
+    problem = piece.part.problem
+    return cost_of(problem, piece.before).total - cost_of(problem, after).total

@@ -1,14 +1,16 @@
 """How the engine is used on a whole problem: one model where it is small, piece by piece where it is not."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from os import sched_getaffinity
 from time import monotonic
 
 from planner.solver.check import cost_of
 from planner.solver.cpsat.engine import Effort, Found, OnPlan, run
-from planner.solver.cpsat.improve import improve
+from planner.solver.cpsat.improve import Step, improve
 from planner.solver.cpsat.neighbourhoods import NOWHERE, Around
 from planner.solver.cpsat.projected import search_project
+from planner.solver.cpsat.together import improve_together
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.projects.project import as_project
 from planner.solver.parameters import Patient, Repeatable
@@ -135,7 +137,7 @@ class _Search:
         plan = found.assignments
         piece = replace(PIECE, seed=self._parameters.seed)
         is_over = self._is_over(found.spent, until)
-        for step in improve(self._ground, plan, piece, self._parameters.seed, is_over, self._around):
+        for step in self._steps(plan, piece, is_over):
             if step.saved:
                 dollars -= step.saved
                 plan = step.assignments()
@@ -145,6 +147,14 @@ class _Search:
                     self._kept_at = monotonic()
                     self._keep(plan)
         return replace(found, status="feasible", assignments=plan)
+
+    def _steps(self, plan: tuple[Assignment, ...], piece: Effort, is_over: Callable[[float], bool]) -> Iterator[Step]:
+        """One piece at a time where the plan must be repeatable, else as many as there are workers and processors."""
+        parameters = self._parameters
+        hands = min(parameters.workers, len(sched_getaffinity(0))) if isinstance(parameters, Patient) else 1
+        if hands == 1:
+            return improve(self._ground, plan, piece, parameters.seed, is_over, self._around)
+        return improve_together(self._ground, plan, piece, parameters.seed, is_over, self._around, hands=hands)
 
     def _is_over(self, before: float, until: float) -> Callable[[float], bool]:
         return lambda spent: before + spent >= self._counted or self._left() <= until

@@ -2,6 +2,7 @@
 
 from itertools import islice, pairwise
 from random import Random
+from threading import enumerate as enumerate_threads
 
 import pytest
 from hypothesis import given, settings
@@ -9,18 +10,22 @@ from hypothesis import strategies as st
 
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
-from planner.solver.cpsat.improve import improve
-from planner.solver.cpsat.neighbourhoods import Neighbourhoods
+from planner.solver.cpsat.engine import run
+from planner.solver.cpsat.improve import Improving, Piece, improve
+from planner.solver.cpsat.neighbourhoods import NOWHERE, Neighbourhoods
 from planner.solver.cpsat.part import as_assignments, free_part
 from planner.solver.cpsat.search import PIECE
 from planner.solver.cpsat.starts import cover
+from planner.solver.cpsat.together import improve_together
 from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import laid_out
 from planner.solver.masks import mask_of, meeting, runs_of
-from planner.solver.problem import DailyLimit, Gear, GearHold
+from planner.solver.problem import DailyLimit, Gear, GearHold, StartWeather
+from planner.solver.result import Assignment
 from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
+from tests.planner.solver.engine_cases import at
 
 
 def grounded(pools: int, number: int) -> Ground:
@@ -39,6 +44,42 @@ def test_every_step_keeps_every_rule_and_never_costs_more(pools: int, number: in
         assert check(ground.problem, step.assignments()) == ()
         assert cost_of(ground.problem, step.assignments()).total <= dollars - saved
     assert saved > 0
+
+
+def test_pieces_solved_together_keep_every_rule_and_end_when_told() -> None:
+    ground = grounded(12, 1)
+    plan = Greedy(ground).draft(RULES[0]).assignments
+    dollars = cost_of(ground.problem, plan).total
+    for step in islice(improve_together(ground, plan, PIECE, 1, lambda _: False, hands=2), 8):
+        dollars -= step.saved
+        assert check(ground.problem, step.assignments()) == ()
+        assert cost_of(ground.problem, step.assignments()).total == dollars
+    assert dollars < cost_of(ground.problem, plan).total
+    assert not any(thread.name.startswith("piece") for thread in enumerate_threads())
+
+
+def test_of_two_pieces_that_want_one_day_the_second_is_given_up() -> None:
+    # Both lie on a dear day; the one crew has one day free that costs nothing.
+    dear = tuple(StartWeather(start=at(day), end=at(day + 1), forbidden=False, dollars=500) for day in (0, 1))
+    tasks = tuple(small.work(key, 480, "a", weather=dear) for key in ("one", "two"))
+    ground = Ground(problem=(problem := small.problem(3, tasks)), candidates=find_candidates(problem))
+    plan = tuple(
+        Assignment(task=key, start=at(day), end=at(day, 480), crews=("a",)) for day, key in enumerate(("one", "two"))
+    )
+    improving = Improving(ground, plan, 1, NOWHERE)
+    pieces = [piece_of(improving, ground, key) for key in ("one", "two")]
+    found = [run(piece.part, PIECE, first=piece.before) for piece in pieces]
+    assert [{one.start for one in each.assignments} for each in found] == [{at(2)}, {at(2)}]
+    steps = [improving.settle(piece, each) for piece, each in zip(pieces, found, strict=True)]
+    assert [step.saved for step in steps] == [500, 0]
+    assert [one.start for one in steps[-1].assignments()] == [at(2), at(1)]
+
+
+def piece_of(improving: Improving, ground: Ground, key: str) -> Piece:
+    old = {key: improving.ledger.lift(key)}
+    part = free_part(improving.ledger, old, Random(1))
+    improving.ledger.place(key, old[key].of, old[key].position)
+    return Piece(old=old, part=part, before=as_assignments(old, part))
 
 
 def test_where_the_free_tasks_lay_is_among_what_their_part_allows() -> None:
