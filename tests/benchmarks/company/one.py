@@ -8,6 +8,7 @@ import json
 import resource
 import time
 from dataclasses import asdict, dataclass, replace
+from typing import Any
 
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
@@ -20,6 +21,7 @@ from planner.solver.replan import replan
 from planner.solver.result import Assignment
 from planner.solver.solve import Progress, solve
 from tests.benchmarks.company.frozen import best_frozen_dollars
+from tests.benchmarks.company.known import known_of
 from tests.benchmarks.company.shifting import shifted_dollars
 from tests.planner.solver.company_problems import company_problem
 
@@ -41,7 +43,14 @@ class Measured:
     replan_first_seconds: float | None
     replan_dollars: int | None
     shifted_dollars: int | None
+    shifted_freely_dollars: int | None
+    broken: int | None
     moved: int | None
+    told_again: int | None
+    crews_told_again: int | None
+    best_known: int | None
+    floor: int | None
+    replan_floor: int | None
     peak_mb: float
 
 
@@ -106,18 +115,8 @@ def measure(pools: int, seed: int, seconds: float, *, whole: bool, wet: bool) ->
     first_seconds, plan = planned(problem, how)
     peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     ground = Ground(problem=problem, candidates=find_candidates(problem))
-    replan_first: float | None = None
-    replan_dollars: int | None = None
-    shifted: int | None = None
-    moved: int | None = None
-    if wet:
-        today = after_one_wet_day(problem, plan)
-        clock = _Clock()
-        done = replan(today, plan, NOTHING, how, on_progress=clock.tell)
-        if done.result.status != "planned" or check(today, done.result.assignments):
-            raise SystemExit("A replan of this benchmark breaks a rule or does not exist; its figures mean nothing.")
-        replan_first, replan_dollars, moved = clock.first_seconds, done.result.cost.total, len(done.moved)
-        shifted = shifted_dollars(today, plan)
+    known = known_of(pools, seed, problem)
+    again = _replanned(problem, plan, how) if wet else _NOT_ASKED
     return Measured(
         pools=pools,
         seed=seed,
@@ -126,12 +125,44 @@ def measure(pools: int, seed: int, seconds: float, *, whole: bool, wet: bool) ->
         dollars=cost_of(problem, plan).total,
         frozen_dollars=best_frozen_dollars(ground),
         whole_dollars=whole_model_dollars(ground, seconds) if whole and seconds else None,
-        replan_first_seconds=replan_first,
-        replan_dollars=replan_dollars,
-        shifted_dollars=shifted,
-        moved=moved,
+        best_known=known.get("dollars"),
+        floor=known.get("floor"),
+        replan_floor=known.get("floor_told_nothing"),
         peak_mb=peak_mb,
+        **again,
     )
+
+
+_NOT_ASKED: dict[str, Any] = dict.fromkeys(
+    (
+        "replan_first_seconds",
+        "replan_dollars",
+        "shifted_dollars",
+        "shifted_freely_dollars",
+        "broken",
+        "moved",
+        "told_again",
+        "crews_told_again",
+    )
+)
+
+
+def _replanned(problem: Problem, plan: tuple[Assignment, ...], how: Parameters) -> dict[str, Any]:
+    today = after_one_wet_day(problem, plan)
+    clock = _Clock()
+    done = replan(today, plan, NOTHING, how, on_progress=clock.tell)
+    if done.result.status != "planned" or check(today, done.result.assignments):
+        raise SystemExit("A replan of this benchmark breaks a rule or does not exist; its figures mean nothing.")
+    return {
+        "replan_first_seconds": clock.first_seconds,
+        "replan_dollars": done.result.cost.total,
+        "shifted_dollars": shifted_dollars(today, plan),
+        "shifted_freely_dollars": shifted_dollars(today, plan, same_crews=False),
+        "broken": len(done.broken),
+        "moved": len(done.moved),
+        "told_again": len(done.told_again),
+        "crews_told_again": len(done.crews_told_again),
+    }
 
 
 def main() -> None:

@@ -292,3 +292,10 @@ def _open_days(pool: Pool, open_keys: set[str]) -> tuple[OpenDays, ...]:
             job=pool.key, from_task=first if since is None else "", until_task=last, dollars_per_day=20, since=since
         ),
     )
+
+
+def shape_of(problem: Problem) -> list[int]:
+    """Enough to tell that the generator draws another problem than the one whose cost is stored."""
+    work = sum(option.work_minutes for task in problem.tasks for need in task.needs for option in need.options)
+    dates = sum(promise.due * promise.dollars_per_day for promise in problem.promises)
+    return [len(problem.tasks), len(problem.links), work, dates]

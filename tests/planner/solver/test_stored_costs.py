@@ -11,20 +11,12 @@ from typing import Any
 import pytest
 
 from planner.solver.parameters import Repeatable
-from planner.solver.problem import Problem
 from planner.solver.solve import solve
-from tests.planner.solver.company_problems import company_problem
+from tests.planner.solver.company_problems import company_problem, shape_of
 
 STORED = Path(__file__).resolve().parents[3] / "fixtures" / "problems" / "costs.json"
 PROBLEMS = ((3, 1), (3, 2), (4, 3))
 EFFORT = Repeatable(deterministic_seconds=0.5)
-
-
-def shape_of(problem: Problem) -> list[int]:
-    """Enough to tell that the generator draws another problem than the one whose cost is stored."""
-    work = sum(option.work_minutes for task in problem.tasks for need in task.needs for option in need.options)
-    dates = sum(promise.due * promise.dollars_per_day for promise in problem.promises)
-    return [len(problem.tasks), len(problem.links), work, dates]
 
 
 def measured(pools: int, number: int) -> dict[str, Any]:
