@@ -1,11 +1,13 @@
-"""A plan carried through a weather: what is hit waits, and what follows it is pushed."""
+"""A plan worked through a weather: what is hit waits and pushes what follows, or all that is left is laid anew."""
 
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
+from planner.plans.outcomes.anew import Anew, Risks
 from planner.plans.outcomes.weathers import Weather
 from planner.solver.candidates import StartClass, find_candidates
+from planner.solver.check import cost_of
 from planner.solver.laying.blocks import Block, find_blocks
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Room, soonest_end
@@ -15,20 +17,6 @@ from planner.solver.result import Assignment
 
 # Tasks tied together are laid down and taken up again so many times.
 MOST_TURNS = 2000
-
-
-class Risks(Protocol):
-    """What a weather does to stays [min since origin]; see ``skies.StartRisks``."""
-
-    def is_exposed(self, task: str) -> bool: ...
-
-    def step_of(self, minute: int) -> tuple[int, int]: ...
-
-    def hit(self, weather: Weather, task: str, start: int, end: int) -> bool: ...
-
-    def lost_days(self, weather: Weather, task: str, start: int, end: int) -> int: ...
-
-    def worked_days(self, start: int, end: int) -> int: ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,11 +47,14 @@ class _Bounds:
 
 
 class Carrying:
-    """Carries one plan through any weather by one plain rule, as an office does that looks for nothing cheaper.
+    """Works one plan through any weather, as an office does that plans anew where that is cheaper than waiting.
 
-    In the order of their planned starts, each task takes its planned start, or the first later one that its links, its
+    A weather that hits nothing leaves the plan as it is. Else everything from the first broken start on is laid down
+    in two ways, and the one that costs less is taken: late days, open digs, crews and moves of what people were told,
+    no sky, as it is known by then. One way is the planner's own greedy (see ``anew``). The other is to wait: in the
+    order of their planned starts, each task takes its planned start, or the first later one that its links, its
     crews, its gear, inspectors and calendars leave and that the weather does not hit: with its own crews where they
-    come as soon, else with the first that are free. Nothing starts earlier than planned. Work over several days ends a
+    come as soon, else with the first that are free, and never earlier than planned. Work over several days ends a
     working day later for every day of it that is hit, or after the weekend where it may not go over one. Tasks tied by
     a longest wait or by gear move together: where one finds no place, the one that holds it from above comes later too.
     A latest start that counts from finished work lapses, as in any plan. A task that still finds no place within the
@@ -88,6 +79,8 @@ class Carrying:
         self._blocks = find_blocks(self._ground)
         begins = [min(self._planned[key].start for key in block.tasks) for block in self._blocks]
         self._order = self._in_order(begins)
+        self._anew = Anew(self._ground, self._planned, risks)
+        self._without_sky = replace(free, tasks=tuple(replace(one, weather=()) for one in free.tasks))
 
     def _in_order(self, begins: Sequence[int]) -> tuple[int, ...]:
         """Blocks by planned start, each after those it waits for."""
@@ -103,6 +96,34 @@ class Carrying:
 
     def through(self, weather: Weather) -> Carried:
         """Return what becomes of the plan in a weather."""
+        waited = self.waiting(weather)
+        broken_at = self._broken_at(weather)
+        if broken_at is None:
+            return waited
+        laid = (Carried(plan=plan, waits=waits) for plan, waits in self._anew.drafts(weather, waited.plan, broken_at))
+        return min((waited, *laid), key=self._rank)
+
+    def _rank(self, one: Carried) -> tuple[int, int]:
+        """Tasks without a place, then dollars."""
+        return -len(one.plan), cost_of(self._without_sky, one.plan).total
+
+    def _broken_at(self, weather: Weather) -> int | None:
+        """The first planned start that a weather hits [min]."""
+        starts = (
+            one.start
+            for key, one in self._planned.items()
+            if self._ground.starts[key].task.pin is None and self._risks.is_exposed(key) and self._is_hit(one, weather)
+        )
+        return min(starts, default=None)
+
+    def _is_hit(self, one: Assignment, weather: Weather) -> bool:
+        axis = self._ground.axis
+        if axis.day_index(one.end - 1) > axis.day_index(one.start):
+            return self._risks.lost_days(weather, one.task, one.start, one.end) > 0
+        return self._risks.hit(weather, one.task, one.start, one.end)
+
+    def waiting(self, weather: Weather) -> Carried:
+        """Return what becomes of the plan where everything hit waits and pushes what follows it."""
         ledger = Ledger(self._ground, holds_on=False)
         for key, starts in self._ground.starts.items():
             if starts.task.pin is not None:
@@ -222,4 +243,6 @@ def _only(problem: Problem, keys: Set[str]) -> Problem:
             if one.until_task in keys and (one.since is not None or one.from_task in keys)
         ),
         limits=tuple(replace(one, tasks=tuple(key for key in one.tasks if key in keys)) for one in problem.limits),
+        promises=tuple(one for one in problem.promises if one.task in keys),
+        told=tuple(one for one in problem.told if one.task in keys),
     )

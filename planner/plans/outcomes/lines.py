@@ -12,7 +12,7 @@ def spread_lines(found: Sequence[HandOver]) -> list[str]:
     """Every pool's line, under what it says and what it leaves out."""
     count = len(found[0].days) if found else 0
     return [
-        f"Hand-over over {count} weathers; what is hit waits and nothing is planned anew, so rather late than early",
+        f"Hand-over over {count} weathers; what is hit waits, or all that is left is laid anew where that is cheaper",
         *(f"  {hand_over_line(one)}" for one in found),
     ]
 

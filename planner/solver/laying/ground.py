@@ -3,12 +3,13 @@
 Finding the first start at which two crews and a set of braces are free is a few shifts of masks, however fine the grid.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from planner.solver.axis import Axis
 from planner.solver.candidates import Candidates, TaskStarts
-from planner.solver.masks import lowest, mask_of
+from planner.solver.masks import lowest, mask_of, meeting
 from planner.solver.problem import DailyLimit, Gear, GearHold, Link, Problem, Told
 
 
@@ -135,6 +136,38 @@ class Ground:
                 paid |= mask
             masks[key] = ((0, everywhere & ~paid), *levels)
         return masks
+
+    def under(self, shut: Mapping[str, tuple[int, bool]], *, since: int) -> "Ground":
+        """Return the same ground from a day on, under a sky that is known.
+
+        Parameters
+        ----------
+        shut : mapping
+            By task a mask of the positions at which it may not start; with ``True`` at which it may not be under way.
+        since : int
+            First position at which anything may start.
+        """
+        other = Ground(problem=self.problem, candidates=self.candidates)
+        # What does not depend on the sky is not worked out again.
+        other.__dict__.update(self.__dict__)
+        known: dict[tuple[int, int], int] = {}
+
+        def left(mask: int, gone: int) -> int:
+            # Masks that are one object stay one: the ledger works out each once.
+            which = (id(mask), gone)
+            if which not in known:
+                known[which] = (mask & ~gone) >> since << since
+            return known[which]
+
+        masks = {}
+        for key, starts in self.starts.items():
+            gone, is_under_way = shut.get(key, (0, False))
+            masks[key] = tuple(
+                left(mask, meeting(gone, max(1, of.length)) if is_under_way else gone)
+                for of, mask in zip(starts.classes, self.start_masks[key], strict=True)
+            )
+        other.__dict__["start_masks"] = masks
+        return other
 
     def whole_days(self, mask: int) -> int:
         """Return the mask widened to whole days."""
