@@ -66,6 +66,21 @@ class Assignment(models.Model):
         ]
 
 
+class HandOverSpread(models.Model):
+    """When a plan hands its pools over in many weathers, reckoned after the plan was made.
+
+    ``pools`` has one entry a pool: ``job`` (row), ``name``, ``planned`` (date), ``days`` (a date or null a weather, in
+    order of the weathers) and ``waits`` (title of a task and the days its own sky cost, added up, the longest first).
+    """
+
+    plan = models.OneToOneField(Plan, on_delete=models.CASCADE, related_name="hand_over_spread")
+    as_of = models.DateTimeField(help_text="what was known then of the sky")
+    pools = models.JSONField()
+
+    def __str__(self) -> str:
+        return f"hand-overs of {self.plan}"
+
+
 class ReplanRequest(models.Model):
     """Something happened that may want another plan; asked again while it waits, it stays one row.
 

@@ -18,6 +18,7 @@ class Turn(models.Model):
         READING = "reading"
         HOURLY = "hourly"
         UPKEEP = "upkeep"
+        SPREAD = "spread"
 
     kind = models.CharField(max_length=12, choices=Kind)
     key = models.CharField(max_length=160, blank=True, help_text="which cell, which branch; empty where there is one")

@@ -22,6 +22,7 @@ from planner.plans.replanning.drain import Drained, drain
 from planner.plans.replanning.forecast import note_forecast
 from planner.plans.replanning.requests import list_waiting
 from planner.plans.replanning.retention import prune as prune_requests
+from planner.plans.spreads import list_without_spread, refresh_spread
 from planner.serving.models import Turn
 from planner.serving.turns import Taken, arrange, end_badly, end_well, note_tick, take_due
 from planner.solver.apart.solving import solve_apart
@@ -74,6 +75,7 @@ def look(*, now: datetime, running: datetime, passing: datetime, lease: timedelt
     arrange(kind=Turn.Kind.MEASURED, keys=told, now=running)
     arrange(kind=Turn.Kind.HOURLY, keys=branches, now=running)
     arrange(kind=Turn.Kind.UPKEEP, keys=[""], now=running)
+    arrange(kind=Turn.Kind.SPREAD, keys=[str(pk) for pk in list_without_spread(now=now)], now=running)
     return Due(
         turns=take_due(now=running, lease=lease, limit=TURNS_A_SECOND * settings.PLANNER_TICK_SECONDS),
         to_plan=list_waiting(now),
@@ -155,6 +157,20 @@ def hourly_round(*, turn_id: int, now: datetime, running: datetime) -> None:
             end_badly(turn=turn, now=running, problem="\n".join(problems), longest=HOURLY)
         else:
             end_well(turn=turn, now=running, after=HOURLY)
+
+
+def spread_again(*, turn_id: int, now: datetime, running: datetime) -> None:
+    """Reckon when the plan in force of a branch hands its pools over in many weathers."""
+    for turn in Turn.objects.filter(pk=turn_id):
+        branch = Branch.objects.filter(pk=int(turn.key)).first()
+        try:
+            if branch is not None:
+                refresh_spread(branch=branch, now=now)
+        except DryWindowError as failure:
+            log.warning("%s: %s", turn, failure)
+            end_badly(turn=turn, now=running, problem=str(failure), longest=HOURLY)
+        else:
+            end_well(turn=turn, now=running, after=None)
 
 
 def put_off(*, turn_id: int, running: datetime, took: timedelta) -> None:

@@ -73,7 +73,7 @@ def tick() -> None:
 
 
 def _messages(due: rounds.Due) -> Iterator[Message]:
-    by_kind = {Turn.Kind.HOURLY.value: hourly, Turn.Kind.UPKEEP.value: upkeep}
+    by_kind = {Turn.Kind.HOURLY.value: hourly, Turn.Kind.UPKEEP.value: upkeep, Turn.Kind.SPREAD.value: spread}
     for turn in due.turns:
         if turn.kind == Turn.Kind.READING:
             yield read_forecast, lease(), {"branch_id": int(turn.key)}
@@ -161,6 +161,22 @@ def hourly(*, turn_id: int) -> None:
 def upkeep(*, turn_id: int) -> None:
     """Once a day: let go of what nobody can ask about any more."""
     rounds.daily_upkeep(turn_id=turn_id, now=clock.now(), running=clock.running())
+
+
+@app.task(
+    name="planner.spread",
+    soft_time_limit=PLAN_SOFT_LIMIT.total_seconds(),
+    time_limit=PLAN_HARD_LIMIT.total_seconds(),
+)
+def spread(*, turn_id: int) -> None:
+    """Reckon the spread of a branch's hand-overs; it takes longer than a lease, so one worker at a time."""
+    with held(f"spread:{turn_id}", lasts=PLAN_HARD_LIMIT + AFTER_THE_LIMIT) as mine:
+        if not mine:
+            return
+        try:
+            rounds.spread_again(turn_id=turn_id, now=clock.now(), running=clock.running())
+        except SoftTimeLimitExceeded:
+            rounds.put_off(turn_id=turn_id, running=clock.running(), took=PLAN_SOFT_LIMIT)
 
 
 @worker_ready.connect

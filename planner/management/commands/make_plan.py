@@ -16,6 +16,7 @@ from planner.plans.domain.triggers.lines import change_lines
 from planner.plans.outcomes.lines import spread_lines
 from planner.plans.outcomes.spread import WEATHERS, refuse_count, spread_of
 from planner.plans.services import MadePlan, document_stays, make_plan, put_in_force, world_of
+from planner.plans.spreads import keep_spread
 from planner.solver.parameters import Patient, Repeatable
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.pools.told_why import why_lines
@@ -74,9 +75,9 @@ class Command(PlainCommand):
             self._explain(made, options["explain"])
         if options["spread"] is not None:
             self.stdout.write("")
-            for line in spread_lines(
-                spread_of(made.world, made.assembled, made.result.assignments, weathers=options["spread"])
-            ):
+            found = spread_of(made.world, made.assembled, made.result.assignments, weathers=options["spread"])
+            keep_spread(plan=made.plan, found=found, as_of=made.world.as_of)
+            for line in spread_lines(found):
                 self.stdout.write(line)
         if options["in_force"]:
             put_in_force(branch=branch, plan=made.plan, now=clock.now())

@@ -1,7 +1,6 @@
 """``manage.py try_plan``: what if; nothing is stored."""
 
 from argparse import ArgumentParser
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -10,15 +9,15 @@ from planner import clock
 from planner.management.plain import PlainCommand
 from planner.plans.asking import trying
 from planner.plans.asking.naming import day_named, days_named, job_named, named_with
-from planner.plans.asking.outcome import outcome_lines, standing_of
+from planner.plans.asking.outcome import outcome_lines
 from planner.plans.asking.worlds import try_worlds
-from planner.plans.domain.assemble import assemble
 from planner.plans.domain.world import World
 from planner.plans.new_jobs import new_jobs
 from planner.plans.outcomes.lines import spread_lines
-from planner.plans.outcomes.spread import REACH_DAYS, WEATHERS, spread_of
+from planner.plans.outcomes.spread import WEATHERS
 from planner.plans.selectors import plan_in_force
 from planner.plans.services import world_of
+from planner.plans.spreads import spread_standing
 from planner.solver.parameters import Repeatable
 
 
@@ -64,15 +63,7 @@ class Command(PlainCommand):
             *(new_jobs(branch=branch, file=Path(name), as_of=world.as_of) for name in options["new_job"]),
         )
         if options["spread"] is not None:
-            assembled = assemble(
-                world,
-                first_on=date.fromisoformat(plan.document["first_on"]),
-                horizon_days=REACH_DAYS,
-                let_lapse=frozenset(plan.document.get("let_lapse", ())),
-            )
-            for line in spread_lines(
-                spread_of(world, assembled, standing_of(world, assembled), weathers=options["spread"])
-            ):
+            for line in spread_lines(spread_standing(world=world, plan=plan, weathers=options["spread"])):
                 self.stdout.write(line)
             if not changes:
                 return

@@ -34,6 +34,7 @@ class HandOver:
     """
 
     job: str
+    job_id: int
     planned_on: date
     days: tuple[date | None, ...]
     waits: tuple[tuple[str, float], ...]
@@ -47,6 +48,10 @@ class HandOver:
         """The first date by which at least a share (0..1] of the weathers has the pool handed over, if there is one."""
         ranked = sorted(self.days, key=lambda on: on or date.max)
         return ranked[ceil(round(share * len(ranked), 9)) - 1]
+
+    def share_by(self, on: date) -> float:
+        """Share [0..1] of the weathers that have the pool handed over by a date."""
+        return sum(day is not None and day <= on for day in self.days) / len(self.days)
 
 
 def spread_of(
@@ -122,7 +127,9 @@ def spread_in(
         planned_on = _on(assembled, max(planned[key] for key in keys))
         days = tuple(_handed_over(assembled, one, keys) for one in ends)
         late = [one for one, on in zip(carried, days, strict=True) if on is None or on > planned_on]
-        found.append(HandOver(job=job.name, planned_on=planned_on, days=days, waits=_waits(late, titles)))
+        found.append(
+            HandOver(job=job.name, job_id=job.id, planned_on=planned_on, days=days, waits=_waits(late, titles))
+        )
     return tuple(found)
 
 

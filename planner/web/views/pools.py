@@ -13,13 +13,16 @@ from jobs.models import Job
 from jobs.snapshots import job_facts
 from planner.dayplans.presenters.measures import clock_on
 from planner.plans.domain.water import diluted_water
+from planner.plans.spreads import kept_spread
 from planner.web.access import READERS, for_roles, visit_of
 from planner.web.designs import design_of_job, designs_of, levels_of
 from planner.web.links import links
 from planner.web.loading import Loaded, load
+from planner.web.presenters.hand_overs.spread import spread_view
 from planner.web.presenters.pages.pool import pool_page
 from planner.web.presenters.pages.pools import pools_page, weeks_of
 from planner.web.presenters.pages.supplies.water import WaterView, water_view
+from planner.web.presenters.pools.reader import Reader
 from planner.web.rendering import render_page
 
 
@@ -60,8 +63,16 @@ def pool(request: HttpRequest, job_id: int) -> HttpResponse:
         links=links(),
         gettext=_,
     )
+    spread = spread_view(Reader(loaded.world, loaded.stays, _), job, kept_spread(plan=loaded.plan))
     return render_page(
-        request, "planner/pool.html", "pools", row.name, page=page, job_id=row.pk, water=_water(loaded, job, design)
+        request,
+        "planner/pool.html",
+        "pools",
+        row.name,
+        page=page,
+        job_id=row.pk,
+        water=_water(loaded, job, design),
+        spread=spread,
     )
 
 

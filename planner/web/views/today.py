@@ -6,12 +6,15 @@ from django.utils.translation import gettext as _
 from planner.plans.replanning.forecast import overtaken_by
 from planner.plans.replanning.on_pages import asked_of
 from planner.plans.selectors import newest_proposal
+from planner.plans.spreads import kept_spread
 from planner.watch.services import report_of
 from planner.web.access import PLANNERS, READERS, for_roles, visit_of
 from planner.web.links import links
 from planner.web.loading import load
 from planner.web.presenters.decisions.plans import PlanFacts
+from planner.web.presenters.hand_overs.spread import unsure_pools
 from planner.web.presenters.pages.today import today_page
+from planner.web.presenters.pools.reader import Reader
 from planner.web.rendering import render_page
 
 
@@ -39,4 +42,5 @@ def today(request: HttpRequest) -> HttpResponse:
     page = today_page(
         loaded.world, loaded.stays, facts, links(may_say=visit.role in PLANNERS), gettext=_, report=report
     )
-    return render_page(request, "planner/today.html", "today", _("Today"), page=page)
+    unsure = unsure_pools(Reader(loaded.world, loaded.stays, _), kept_spread(plan=plan), links())
+    return render_page(request, "planner/today.html", "today", _("Today"), page=page, unsure=unsure)

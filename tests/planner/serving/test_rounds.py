@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 
 from jobs.models import Branch
-from planner.plans.models import ReplanRequest
+from planner.plans.models import HandOverSpread, ReplanRequest
 from planner.plans.replanning.requests import ask
 from planner.serving import rounds, tasks
 from planner.serving.models import Turn
 from planner.serving.turns import make_due
 from planner.solver.parameters import GreedyOnly, Repeatable
-from tests.planner.plans.replanning.yard import NOW, build_yard, draw_sky, rain_on
+from tests.planner.plans.replanning.yard import NOW, build_yard, draw_sky, in_force, rain_on
 from tests.planner.serving.rows import a_branch, a_site
 
 pytestmark = pytest.mark.django_db
@@ -83,6 +83,18 @@ def test_the_hourly_round_waits_an_hour_and_tells_what_keeps_it() -> None:
     assert (turn.well_at, turn.problem) == (NOW, "")
     assert turn.next_due_at is not None
     assert turn.next_due_at >= NOW + 0.8 * rounds.HOURLY
+
+
+def test_the_spread_of_a_plan_is_reckoned_once_and_again_after_a_day() -> None:
+    branch = build_yard()
+    (turn,) = (turn for turn in look().turns if turn.kind == "spread")
+    assert turn.key == str(branch.pk)
+    rounds.spread_again(turn_id=turn.id, now=NOW, running=NOW)
+    assert HandOverSpread.objects.get().plan == in_force(branch)
+    later = NOW + LEASE + MINUTE
+    assert "spread" not in {one.kind for one in look(later).turns}
+    assert not Turn.objects.filter(kind="spread").exists(), "there is nothing left to reckon"
+    assert "spread" in {one.kind for one in look(NOW + timedelta(days=1) + MINUTE).turns}
 
 
 def test_a_turn_that_took_too_long_comes_round_later_and_says_so() -> None:

@@ -122,13 +122,13 @@ PLANNED = planned(with_climate(0.0))
 @pytest.mark.parametrize(("share", "on"), [(0.1, 1), (0.25, 1), (0.26, 2), (0.75, 3), (0.76, None)])
 def test_dates_that_never_come_are_the_last(share: float, on: int | None) -> None:
     days = (date(2026, 6, 3), None, date(2026, 6, 1), date(2026, 6, 2))
-    found = HandOver(job="Heron Lane", planned_on=date(2026, 6, 1), days=days, waits=(("Pour walls", 4.0),))
+    found = HandOver(job="Heron Lane", job_id=1, planned_on=date(2026, 6, 1), days=days, waits=(("Pour walls", 4.0),))
     assert found.by(share) == (None if on is None else date(2026, 6, on))
 
 
 def test_a_line_says_when_and_for_what() -> None:
     days = (*(date(2026, 6, 1 + index) for index in range(9)), None)
-    found = HandOver(job="Heron Lane", planned_on=date(2026, 6, 1), days=days, waits=(("Pour walls", 4.0),))
+    found = HandOver(job="Heron Lane", job_id=1, planned_on=date(2026, 6, 1), days=days, waits=(("Pour walls", 4.0),))
     head, line = spread_lines([found])
     assert "10 weathers" in head
     assert line.strip() == (
