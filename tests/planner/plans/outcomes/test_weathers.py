@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.forecast.domain.judge import HalfDayRisk
+from planner.forecast.domain.limits.risk import HalfDayRisk
 from planner.plans.outcomes.weathers import Weather, draw_weathers
 from tests.planner.dayplans.domain.worlds import AS_OF, ZONE
 
