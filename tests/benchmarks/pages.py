@@ -4,11 +4,13 @@ python -m tests.benchmarks.pages --pools 12 40 --asks 5
 """
 
 import argparse
+import math
 import os
 import statistics
 import tempfile
 import time
 from datetime import UTC, datetime
+from typing import Any
 
 SIX_IN_THE_MORNING = datetime(2026, 6, 8, 10, tzinfo=UTC)
 
@@ -26,6 +28,23 @@ def set_up(folder: str) -> None:
     call_command("migrate", verbosity=0)
 
 
+def hire(branch: Any, times: int) -> None:
+    """So many times the crews, gear and visits a day: a company that builds more pools at once has more of all."""
+    from django.db.models import F  # noqa: PLC0415
+
+    from crews.models import Crew, CrewTrade, Gear, Supplier  # noqa: PLC0415
+
+    for crew in list(Crew.objects.filter(branch=branch)):
+        trades = [row.trade for row in CrewTrade.objects.filter(crew=crew)]
+        key, name = crew.key, crew.name
+        for number in range(2, times + 1):
+            crew.pk, crew.key, crew.name = None, f"{key}-{number}", f"{name} {number}"
+            crew.save()
+            CrewTrade.objects.bulk_create(CrewTrade(crew=crew, trade=trade) for trade in trades)
+    Gear.objects.filter(branch=branch).update(count=F("count") * times)
+    Supplier.objects.filter(branch=branch).update(daily_limit=F("daily_limit") * times)
+
+
 def grow(pools: int) -> None:
     """The demo company with as many pools as asked, each a copy of one of its own on a site of its own."""
     from jobs.snapshots import jobs_of  # noqa: PLC0415
@@ -36,6 +55,7 @@ def grow(pools: int) -> None:
 
     branch = make_company(as_of=SIX_IN_THE_MORNING)
     entries = read_company()["job"]
+    hire(branch, math.ceil(pools / len(entries)))
     for number in range(len(entries), pools):
         entry = dict(entries[number % len(entries)])
         entry |= {"name": f"{entry['name']} {number}", "latitude": entry["latitude"] + 0.003 * number, "bookings": []}
