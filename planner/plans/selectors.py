@@ -27,9 +27,13 @@ def next_number(*, branch: Branch) -> int:
 
 
 def list_assignments(*, plan: Plan) -> QuerySet[Assignment]:
-    """Assignments of a plan in force with their tasks and crews."""
-    return (
-        plan.assignments.select_related("task", "task__job", "task__site")
-        .prefetch_related("crews")
-        .order_by("start_at", "id")
-    )
+    """Assignments of a plan in force, in order of start."""
+    return plan.assignments.order_by("start_at", "id")
+
+
+def crew_keys_by_assignment(*, plan: Plan) -> dict[int, list[str]]:
+    """Keys of the crews of each assignment of a plan, sorted; an assignment without any is left out."""
+    found: dict[int, list[str]] = {}
+    for row, key in plan.assignments.filter(crews__isnull=False).order_by("crews__key").values_list("id", "crews__key"):
+        found.setdefault(row, []).append(key)
+    return found

@@ -25,7 +25,7 @@ from planner.plans.domain.triggers.repair import Search, here, planned_from
 from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import Judges, ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
-from planner.plans.selectors import list_assignments, next_number, plan_in_force
+from planner.plans.selectors import crew_keys_by_assignment, list_assignments, next_number, plan_in_force
 from planner.solver import result as solved
 from planner.solver.check import check
 from planner.solver.parameters import Parameters
@@ -91,22 +91,22 @@ def world_of(*, branch: Branch, as_of: datetime, with_told: bool = True) -> Worl
 
 def stays_of(plan: Plan) -> tuple[Stay, ...]:
     """The assignments of the plan in force, from their rows."""
+    crews = crew_keys_by_assignment(plan=plan)
+    # Crews in the order the plan gave them: rows know no order, and the needs of a task do.
+    stored: dict[int, list[str]] = {stay["task"]: stay["crews"] for stay in plan.document["stays"]}
     return tuple(
         Stay(
             task=row.task_id,
             start_at=row.start_at,
             end_at=row.end_at,
-            crews=tuple(_in_order(plan, row)),
+            crews=tuple(_in_order(crews.get(row.pk, []), stored.get(row.task_id, []))),
         )
         for row in list_assignments(plan=plan)
     )
 
 
-def _in_order(plan: Plan, row: Assignment) -> list[str]:
-    """Crew keys in the order the plan gave them; rows know no order, and the needs of a task do."""
-    keys = sorted(crew.key for crew in row.crews.all())
-    stored: Mapping[str, Any] = next((one for one in plan.document["stays"] if one["task"] == row.task_id), {})
-    listed = [key for key in stored.get("crews", ()) if key in keys]
+def _in_order(keys: list[str], stored: list[str]) -> list[str]:
+    listed = [key for key in stored if key in keys]
     return listed + [key for key in keys if key not in listed]
 
 
