@@ -1,6 +1,5 @@
 """Make a plan, put it in force, judge it again. Each change is one transaction."""
 
-from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime
 from typing import Any, cast
