@@ -157,3 +157,37 @@ class StartMemory(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["plan", "task"], name="start_memory_once_a_plan")]
+
+
+class Trial(models.Model):
+    """What somebody tried, and what came of it; no plan is touched by it.
+
+    ``asked`` and ``outcomes`` hold plain values; the first outcome is the branch as it is. ``began_at`` is a moment of
+    the machine's clock: a trial ends although the office's clock may be pinned.
+    """
+
+    class State(models.TextChoices):
+        PLANNING = "planning", _("is being planned")
+        DONE = "done", _("done")
+        REFUSED = "refused", _("refused")
+
+    branch = models.ForeignKey("jobs.Branch", on_delete=models.CASCADE, related_name="trials")
+    asked_by = models.CharField(max_length=150)
+    asked_at = models.DateTimeField()
+    began_at = models.DateTimeField()
+    plan_number = models.PositiveIntegerField()
+    state = models.CharField(max_length=8, choices=State, default=State.PLANNING)
+    asked = models.JSONField()
+    outcomes = models.JSONField(default=list)
+    says = models.CharField(max_length=600, blank=True)
+
+    class Meta:
+        ordering = ["-id"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["branch"], condition=Q(state="planning"), name="one_trial_at_a_time_a_branch"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"trial {self.pk} of {self.branch}"

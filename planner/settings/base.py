@@ -177,3 +177,5 @@ LOGGING = {
         name: {"filters": ["mask_links"]} for name in ("django.request", "django.security.csrf", "django.server")
     },
 }
+# Whether a trial asked for on a page starts a process that plans it.
+PLANNER_TRIALS_START = True

@@ -17,6 +17,7 @@ from planner.web.views import (
     sky,
     today,
     told,
+    trying,
 )
 
 urlpatterns: list[URLPattern] = [
@@ -46,6 +47,8 @@ urlpatterns: list[URLPattern] = [
     path("changes/keep/", changes.changes_keep, name="changes_keep"),
     path("changes/make/", changes.changes_make, name="changes_make"),
     path("changes/itself/", changes.changes_itself, name="changes_itself"),
+    path("try/", trying.trying, name="try"),
+    path("try/<int:trial_id>/", trying.trial, name="trial"),
     path("told/", told.told, name="told"),
     path("told/<int:message_id>/again/", told.told_again, name="told_again"),
     path("day/<str:token>/", day_link.day_link, name="day_link"),

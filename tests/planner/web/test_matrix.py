@@ -13,7 +13,7 @@ from crews.models import Crew, Message
 from jobs.models import Branch, Hold, Job, Task
 from planner.dayplans.models import DayLink
 from planner.dayplans.private_links import make_link, token_of
-from planner.plans.models import Plan
+from planner.plans.models import Plan, Trial
 from planner.watch.models import Warned
 from planner.web.access import PLANNERS, READERS, REPORTERS
 from planner.web.models import Membership
@@ -38,6 +38,7 @@ class Things:
     plan: int
     warned: int
     message: int
+    trial: int
 
 
 @dataclass(frozen=True)
@@ -85,6 +86,8 @@ ROUTES: dict[str, Route] = {
     "changes_keep": Route(PLANNERS, post=True, data={"number": "999"}, fine=(409,)),
     "changes_make": Route(PLANNERS, post=True, data={"number": "999"}, fine=(302,)),
     "changes_itself": Route(PLANNERS, post=True, data={"takes_itself": "yes"}, fine=(302,)),
+    "try": Route(PLANNERS),
+    "trial": Route(PLANNERS, args=lambda of: [of.trial]),
     "told": Route(PLANNERS),
     "told_again": Route(PLANNERS, post=True, args=lambda of: [of.message], fine=(302,)),
     "day_link": Route(open=True, args=lambda of: [token_of(of.link)]),
@@ -121,6 +124,9 @@ def things_of(branch: Branch) -> Things:
         plan=Plan.objects.filter(branch=branch).order_by("number")[0].number,
         warned=told_to(branch, crew),
         message=given_up(branch),
+        trial=Trial.objects.create(
+            branch=branch, asked_by="Office", asked_at=NOW, began_at=NOW, plan_number=1, state="done", asked=[]
+        ).pk,
     )
 
 
