@@ -17,7 +17,7 @@ from planner.forecast.domain.chance import WIDENING, RainOutlook, any_of
 from planner.forecast.domain.climate import Climate
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.halfday import HOUR_S, HalfDays, Slice, seconds_of
-from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, RainSafe, StartJudgement, expected_loss
+from planner.forecast.domain.judgement import SPOILS_FROM, LimitPart, RainSafe, StartJudgement, Usual, expected_loss
 from planner.forecast.domain.limits.levels import LevelOutlook, LevelRule, Verdict, level_rules
 from planner.forecast.domain.limits.risk import HalfDayRisk, half_day_risks
 from planner.forecast.domain.limits.spoil import RainSpoil, Spoiled
@@ -53,22 +53,6 @@ class _Work:
     far: dict[tuple[int, int, int], StartJudgement]
     near: dict[tuple[int, int], StartJudgement] = field(default_factory=dict)
     risks: dict[tuple[int, int], tuple[HalfDayRisk, ...]] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Usual:
-    """What judges of one climate and zone share: the zone's half-days, and verdicts where nothing is known."""
-
-    half_days: HalfDays
-    far: dict[tuple[Exposure, Soil, Admixture], dict[tuple[int, int, int], StartJudgement]] = field(
-        default_factory=dict
-    )
-
-    def far_of(
-        self, exposure: Exposure, soil: Soil, admixture: Admixture
-    ) -> dict[tuple[int, int, int], StartJudgement]:
-        """Verdicts on an exposure on a soil by month, minute of the day and length [s]."""
-        return self.far.setdefault((exposure, soil, admixture), {})
 
 
 class Judge:

@@ -1,10 +1,12 @@
 """What the weather does to one start: forbidden or not, why, and the expected loss."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import ROUND_HALF_UP, Decimal
 
+from jobs.domain.exposure import Exposure, Soil
 from jobs.science.setting import Admixture
+from planner.forecast.domain.halfday import HalfDays
 
 SPOILS_FROM = 0.05
 
@@ -93,3 +95,19 @@ def expected_loss(chance: float, loss_dollars: int) -> int:
     """
     cents = Decimal(repr(round(chance, 9))) * loss_dollars
     return int(cents.quantize(Decimal(1), rounding=ROUND_HALF_UP))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Usual:
+    """What judges of one climate and zone share: the zone's half-days, and verdicts where nothing is known."""
+
+    half_days: HalfDays
+    far: dict[tuple[Exposure, Soil, Admixture], dict[tuple[int, int, int], StartJudgement]] = field(
+        default_factory=dict
+    )
+
+    def far_of(
+        self, exposure: Exposure, soil: Soil, admixture: Admixture
+    ) -> dict[tuple[int, int, int], StartJudgement]:
+        """Verdicts on an exposure on a soil by month, minute of the day and length [s]."""
+        return self.far.setdefault((exposure, soil, admixture), {})

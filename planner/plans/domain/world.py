@@ -12,7 +12,8 @@ from jobs.domain.facts import BranchFacts, JobFacts
 from planner.forecast.domain.climate import Climate
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.halfday import HalfDays
-from planner.forecast.domain.judge import Judge, Usual
+from planner.forecast.domain.judge import Judge
+from planner.forecast.domain.judgement import Usual
 from planner.forecast.domain.series import HourlySeries
 from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.domain.ready.concrete import Curing

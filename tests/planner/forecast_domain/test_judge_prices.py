@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.forecast.domain.halfday import HalfDays
-from planner.forecast.domain.judge import Judge, Usual, judge_start
-from planner.forecast.domain.judgement import expected_loss
+from planner.forecast.domain.judge import Judge, judge_start
+from planner.forecast.domain.judgement import Usual, expected_loss
 from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, local, sky, work
 
 CLIMATE = even_climate()
