@@ -101,6 +101,16 @@ class Road:
     legend: tuple[LegendEntry, ...]
     summary: str
 
+    @property
+    def stretches(self) -> tuple[tuple[RoadPiece, ...], ...]:
+        """The pieces of each day, from its stone on: a day stays whole where the road turns into another row."""
+        days: list[list[RoadPiece]] = []
+        for piece in self.pieces:
+            if piece.kind == "stone":
+                days.append([])
+            days[-1].append(piece)
+        return tuple(tuple(day) for day in days)
+
 
 def draw_road(
     crew: str,

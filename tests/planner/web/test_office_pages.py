@@ -60,7 +60,9 @@ def test_nobody_of_the_trade_reads_a_word_that_is_not_ours(sign_in: SignIn, bran
 def test_every_drawing_has_a_table_with_the_same_stops(sign_in: SignIn, branch: Branch) -> None:
     html = sign_in().get(reverse("crews")).content.decode()
     for crew in Crew.objects.filter(branch=branch):
-        assert f"{crew.name} as a table" in html
+        section = html[html.index(f'id="crew-{crew.key}"') :].split("</section>")[0]
+        # A crew that works on none of the days is not drawn under a sky that says nothing of it.
+        assert (f"{crew.name} as a table" in section) == ("<svg" in section) == ("Nothing planned" not in section)
     # Each strip of a road is a stop, and each stop a row of its table.
     roads = re.findall(r'<g class="work state-', html)
     rows = re.findall(r'<td[^>]*><span class="word \w+">', html)
@@ -83,12 +85,29 @@ def test_the_watch_shows_verdict_dollars_and_limits_of_each_start(sign_in: SignI
     html = sign_in().get(reverse("pours")).content.decode()
     cases = html.count('class="start-case"')
     assert cases > 0
-    assert html.count("<dt>Going</dt>") == html.count("<dt>Moving</dt>") == cases
+    assert html.count("<dt>Going</dt>") == cases
     verdicts = re.findall(r'<p class="verdict"><span class="word \w+">([^<]+)</span>', html)
     assert len(verdicts) == cases
     assert set(verdicts) <= {"No limit reached", "Prepare", "Move", "Unknown"}
     assert "What stands and can be hurt" in html
     assert "Forms east" in html
+
+
+def test_starts_that_ask_for_nothing_are_folded_and_all_are_explained_once(sign_in: SignIn, branch: Branch) -> None:
+    html = sign_in().get(reverse("pours")).content.decode()
+    cases = [part.split("</section>")[0] for part in html.split('class="start-case"')[1:]]
+    folded = ['<details class="start-fold">' in case for case in cases]
+    quiet = [re.search(r'<p class="verdict"><span class="word clear">', case) is not None for case in cases]
+    assert folded == quiet
+    assert True in folded
+    assert False in folded
+    assert all(f'href="#start-{number}"' in html for number in range(1, len(cases) + 1))
+    assert html.count("The shade falls as far as the chance of rain") == 1
+    assert html.count('class="legend"') == 1
+    for case, shut in zip(cases, folded, strict=True):
+        moving = re.search(r"<dt>Moving</dt><dd>([^<]+)</dd>", case)
+        assert shut or moving is not None
+        assert moving is None or moving[1].startswith("under") or int(re.sub(r"\D", "", moving[1])) >= 20
 
 
 def test_without_a_forecast_no_start_reads_as_dry(sign_in: SignIn, branch: Branch) -> None:

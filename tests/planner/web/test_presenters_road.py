@@ -51,6 +51,13 @@ def test_every_day_has_its_stone_and_leads_to_its_day_plan() -> None:
     assert [one.words for one in stones] == ["", "", *["nothing planned"] * 3, *["free day"] * 2]
 
 
+def test_a_day_goes_whole_into_the_next_row() -> None:
+    stretches = road().stretches
+    assert [[one.kind for one in day].count("stone") for day in stretches] == [1] * 7
+    assert [day[0].kind for day in stretches] == ["stone"] * 7
+    assert tuple(one for day in stretches for one in day) == road().pieces
+
+
 def test_a_drive_stands_before_the_stop_it_leads_to_and_none_where_the_crew_stays() -> None:
     kinds = [(one.kind, one.title) for one in road().pieces[:8]]
     assert kinds == [

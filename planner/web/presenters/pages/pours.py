@@ -28,6 +28,8 @@ from planner.web.presenters.trades import LegendEntry, legend
 from planner.web.presenters.watched.told import Kept, ToldView, present_told
 
 BEFORE, AFTER, SHORTEST, LONGEST = timedelta(hours=2), timedelta(hours=2), timedelta(hours=16), timedelta(hours=22)
+# Dollars of moving below this are lost in the estimate. Common practice, no source.
+LEAST_SAID_DOLLARS = 20
 TROUBLED = ("reached", "near", "unknown")
 MARKS = {Verdict.NO_LIMIT: "clear", Verdict.PREPARE: "prepare", Verdict.MOVE: "move", Verdict.UNKNOWN: "unknown"}
 VERDICTS = {
@@ -77,7 +79,10 @@ class WarningView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StartView:
-    """One start. ``mark`` is the verdict's class, ``verdict`` its word, ``because`` the reason in a sentence."""
+    """One start. ``mark`` is the verdict's class, ``verdict`` its word, ``because`` the reason in a sentence.
+
+    ``folded``: nothing of it asks for anybody. ``moving`` is empty where the dollars of moving say nothing.
+    """
 
     title: str
     pool: str
@@ -92,6 +97,7 @@ class StartView:
     warnings: tuple[WarningView, ...]
     told: tuple[ToldView, ...]
     unreported: bool
+    folded: bool
     chance: str
     safe: str
     known: str
@@ -219,11 +225,12 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
         warnings=tuple(_warning(reader, one) for one in start.warnings),
         told=tuple(one for one in told if one.task == start.task),
         unreported=start.unreported,
+        folded=_is_quiet(start) and not any(one.task == start.task and one.may_note for one in told),
         chance=amount(start.chance_hit, "share"),
         safe=reader.when(start.safe_at),
         known=amount(start.known_share, "share"),
         going=amount(start.going_dollars, "dollars"),
-        moving=amount(start.moving_dollars, "dollars"),
+        moving=_moving(reader, start),
         move_to=reader.when(start.move_to) if start.move_to is not None else "",
         deadline=_deadline(reader, start),
         fee_lost=start.fee_lost,
@@ -242,6 +249,19 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
         drying=_drying(reader, start),
         arithmetic=tuple(_line(reader, one) for one in start.arithmetic),
     )
+
+
+def _is_quiet(start: StartWatch) -> bool:
+    return start.verdict is Verdict.NO_LIMIT and not start.unreported and not start.warnings
+
+
+def _moving(reader: Reader, start: StartWatch) -> str:
+    """What moving costs; a few dollars are said as few where it is on the table, else not at all."""
+    if start.moving_dollars >= LEAST_SAID_DOLLARS:
+        return amount(start.moving_dollars, "dollars")
+    if _is_quiet(start):
+        return ""
+    return reader.gettext("under {dollars}").format(dollars=amount(LEAST_SAID_DOLLARS, "dollars"))
 
 
 def _until(reader: Reader, start: StartWatch) -> str:
