@@ -6,6 +6,7 @@ knows the year a little. Work that the weather hits is counted with its loss and
 office takes every proposal. Crews do what is planned, on time; nobody books, so no fee is lost and none is saved.
 
 python -m tests.benchmarks.season --pools 2 --weeks 5
+python -m tests.benchmarks.season --mornings slab_pour --weeks 16
 """
 
 import argparse
@@ -26,15 +27,20 @@ def main() -> None:
     parser.add_argument("--effort", type=float, default=0.0, help="counted seconds of search for each plan; 0: repair")
     parser.add_argument("--seed", type=int, default=0, help="another draw of the forecasts of the same weather")
     parser.add_argument("--moves", action="store_true", help="print every move, loss and wait")
+    parser.add_argument("--mornings", default="", metavar="WORK", help="only how often each lead forbids this exposure")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory(prefix="season") as folder:
         os.environ |= {"PLANNER_DATA_DIR": str(Path(folder) / "d"), "DJANGO_SETTINGS_MODULE": "planner.settings.local"}
         django.setup()
         call_command("migrate", verbosity=0, interactive=False)
         # Models can be imported only now.
-        from tests.benchmarks.season.playing import play  # noqa: PLC0415
+        from tests.benchmarks.season.mornings import mornings  # noqa: PLC0415
+        from tests.benchmarks.season.playing import own_season, play  # noqa: PLC0415
 
-        play(asked)
+        if asked.mornings:
+            mornings(asked.mornings, first=own_season(asked.first), weeks=asked.weeks)
+        else:
+            play(asked)
 
 
 if __name__ == "__main__":

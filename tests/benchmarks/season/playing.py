@@ -87,6 +87,12 @@ def play(asked: Namespace) -> None:
     print(f"{time.perf_counter() - began:.0f} s")
 
 
+def own_season(first: str) -> date:
+    """The Monday of the recorded year nearest to a Monday's day of the year."""
+    on = date.fromisoformat(first)
+    return on - timedelta(weeks=round((on - on.replace(year=RECORD_YEAR)).days / 7))
+
+
 def _company(asked: Namespace, first: datetime) -> Branch:
     """The demo company with its first pools, its plan in force."""
     branch = make_company(as_of=first)
@@ -95,8 +101,7 @@ def _company(asked: Namespace, first: datetime) -> Branch:
     sky = RecordedSky.objects.get(branch=branch)
     sky.seed = asked.seed or sky.seed
     # The record's own season; the demo brings a wet spell of another month to its days.
-    on = first.astimezone(ZoneInfo(ZONE)).date()
-    sky.shift_days = round((on - on.replace(year=RECORD_YEAR)).days / 7) * 7
+    sky.shift_days = (date.fromisoformat(asked.first) - own_season(asked.first)).days
     sky.save()
     sites = {task.site.id: task.site for job in jobs_of(branch) for task in job.tasks}
     pull_for_branch(branch=branch, sites=tuple(sites.values()), now=first)
