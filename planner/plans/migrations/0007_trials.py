@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('jobs', '0003_office_buying'),
-        ('plans', '0005_ask_after_edits'),
+        ('plans', '0006_hand_over_spread'),
     ]
 
     operations = [
