@@ -22,8 +22,8 @@ from planner.solver.parameters import Repeatable
 from planner.web.access import PLANNERS, READERS, for_roles, visit_of
 from planner.web.links import links
 from planner.web.loading import Loaded, load
-from planner.web.presenters.pages.asked import present_asked
-from planner.web.presenters.pages.changes import ChangesPage, Proposal, present_changes
+from planner.web.presenters.pages.changing.asked import present_asked
+from planner.web.presenters.pages.changing.changes import ChangesPage, Proposal, present_changes
 from planner.web.presenters.pools.reader import Reader
 from planner.web.rendering import render_page
 

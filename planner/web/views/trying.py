@@ -13,9 +13,9 @@ from planner.plans.models import Trial
 from planner.plans.trials.services import ask_trial, is_given_up
 from planner.web.access import PLANNERS, for_roles, visit_of
 from planner.web.loading import load
+from planner.web.presenters.pages.trying.asking import fault_over, forms_of, wishes_of
+from planner.web.presenters.pages.trying.outcomes import TrialFacts, present_trial
 from planner.web.presenters.pools.reader import Reader
-from planner.web.presenters.trying.asking import fault_over, forms_of, wishes_of
-from planner.web.presenters.trying.outcomes import TrialFacts, present_trial
 from planner.web.rendering import render_page
 from planner.web.views.no_plan import render_no_plan
 

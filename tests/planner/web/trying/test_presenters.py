@@ -7,9 +7,9 @@ import pytest
 
 from jobs.domain.errors import CannotDo
 from planner.plans.asking.wishes import Wish
+from planner.web.presenters.pages.trying.asking import fault_over, forms_of, wishes_of
+from planner.web.presenters.pages.trying.outcomes import TrialFacts, TrialView, present_trial
 from planner.web.presenters.pools.reader import Reader
-from planner.web.presenters.trying.asking import fault_over, forms_of, wishes_of
-from planner.web.presenters.trying.outcomes import TrialFacts, TrialView, present_trial
 from tests.planner.dayplans.domain.worlds import AS_OF, job, task, world
 
 LOOK, POUR = task("inspect_walls", 2, bookings=()), task("pour_walls", 3, bookings=())

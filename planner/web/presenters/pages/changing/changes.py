@@ -12,7 +12,7 @@ from planner.plans.domain.world import Stay
 from planner.web.presenters.day_scale import DayScale, short_day
 from planner.web.presenters.decisions.plans import sentences
 from planner.web.presenters.moves import Move, Moves, draw_moves
-from planner.web.presenters.pages.moved import MovedBooking, Owner, Told, told_people
+from planner.web.presenters.pages.changing.moved import MovedBooking, Owner, Told, told_people
 from planner.web.presenters.pools.half_days import half_days
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader

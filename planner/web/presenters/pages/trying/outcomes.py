@@ -6,9 +6,9 @@ from datetime import date, datetime
 from typing import Any
 
 from planner.plans.asking.wishes import Wish
+from planner.web.presenters.pages.trying.layers import PoolLayers, Reached, draw_layers
+from planner.web.presenters.pages.trying.words import wish_words
 from planner.web.presenters.pools.reader import Reader
-from planner.web.presenters.trying.layers import PoolLayers, Reached, draw_layers
-from planner.web.presenters.trying.words import wish_words
 
 AS_IT_IS = "0"
 MOST_DRAWN = 12
