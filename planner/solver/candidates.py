@@ -13,9 +13,11 @@ from typing import Literal
 
 from jobs.words import sentence_for
 from planner.solver.axis import Axis
-from planner.solver.masks import Runs, join, mask_of, runs_of
+from planner.solver.masks import Runs, mask_of, runs_of
 from planner.solver.openings.choices import TURNS, Choice, all_choices, has_many, some_choices
-from planner.solver.openings.hours import DayList, Hours, arriving_stretches, work_stretches
+from planner.solver.openings.hours import Hours
+from planner.solver.openings.sky import levels, starts_by_added_minutes, taken
+from planner.solver.openings.unbound import Unbound, starts_by_hours
 from planner.solver.problem import Problem, Task
 from planner.solver.result import Clash
 
@@ -94,8 +96,12 @@ class TaskStarts:
         return max(position, axis.end_position(self.end_minute(axis, position, of)))
 
     def weather_dollars(self, minute: int) -> int:
-        """Return the expected loss of a start at ``minute`` [dollars]."""
-        return sum(one.dollars for one in self.task.weather if one.start <= minute < one.end)
+        """Return what the sky costs a start at ``minute``: expected loss and what is prepared [dollars]."""
+        for one in self.task.weather:
+            if one.start <= minute < one.end:
+                way = taken(one)
+                return one.dollars if way is None else way[0]
+        return 0
 
     def class_at(self, position: int, crews: tuple[str, ...]) -> StartClass | None:
         """Return the class of a start on ``position`` with ``crews``, if that is allowed."""
@@ -202,20 +208,11 @@ def _clash(task: Task, gate: str) -> Clash:
     return Clash(task=task.key, gate=gate, says=" ".join(sentence_for(f"solver.no_start_{gate}", facts)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Unbound:
-    """Starts by hours and length alone: a mask for each (length, pad), and what ``arrives`` needs to know."""
-
-    masks: tuple[tuple[tuple[int, int], int], ...]
-    arrivals: tuple[int | None, ...] = ()
-    overnight_from: tuple[int, ...] = ()
-    next_day_from: tuple[int, ...] = ()
-
-
 # In place of a turn: no selection.
 EVERY = -1
-Offers = tuple[tuple[tuple[str, ...], int, _Unbound], ...]
+Offers = tuple[tuple[tuple[str, ...], int, Unbound], ...]
 Wanted = tuple[tuple[str, ...], ...]
+Sieves = tuple[tuple[str, int | None], ...]
 
 
 class _Search:
@@ -224,7 +221,7 @@ class _Search:
     def __init__(self, axis: Axis, hours: Hours) -> None:
         self._axis = axis
         self._hours = hours
-        self._known: dict[tuple[object, ...], _Unbound] = {}
+        self._known: dict[tuple[object, ...], Unbound] = {}
         self._runs: dict[int, Runs] = {}
         self._offered: dict[tuple[object, ...], tuple[Offers, bool]] = {}
         self._classes: dict[tuple[int, int], tuple[StartClass, ...]] = {}
@@ -233,36 +230,51 @@ class _Search:
     def run(self, task: Task, turn: int, wanted: Wanted) -> tuple[TaskStarts | Clash, bool]:
         """Return the starts, or the clash naming the sieve nothing passed, and whether all crews were asked."""
         sieves = self._sieves(task)
-        allowed = reduce(and_, (sieve for _, sieve in sieves if sieve is not None))
-        offers, are_all = self._offers(task, turn, wanted)
-        found = self._starts(task, offers, allowed)
+        found, are_all = self._starts(task, turn, wanted, sieves)
         if not found.classes and not are_all:
-            offers, are_all = self._offers(task, EVERY, ())
-            found = self._starts(task, offers, allowed)
+            found, are_all = self._starts(task, EVERY, (), sieves)
         if found.classes:
             return found, are_all
-        furthest = max((self._depth(found, unbound, sieves) for _, _, unbound in offers), default=-1)
+        depths = []
+        for minutes, sky in starts_by_added_minutes(task, self._axis):
+            offers, _ = self._offers(task, EVERY, (), minutes)
+            depths += [self._depth(found, unbound, (*sieves, ("weather", sky))) for _, _, unbound in offers]
+        furthest = max(depths, default=-1)
         gate = "crews" if task.needs else "calendar"
-        return _clash(task, gate if furthest < 0 else sieves[furthest][0]), are_all
+        return _clash(task, gate if furthest < 0 else (*sieves, ("weather", 0))[furthest][0]), are_all
 
-    def _offers(self, task: Task, turn: int, wanted: Wanted) -> tuple[Offers, bool]:
+    def _offers(self, task: Task, turn: int, wanted: Wanted, added_minutes: int) -> tuple[Offers, bool]:
         """Crews, price and starts by hours of every choice, and whether these are all; alike tasks share them."""
         how = (task.run, task.splits_nights, task.splits_weekends, task.opening_only, task.long_day)
         many = (turn, wanted) if has_many(task) else ()
-        key = (task.needs, task.calendar, task.span_minutes, how, many)
+        key = (task.needs, task.calendar, task.span_minutes, how, many, added_minutes)
         if key not in self._offered:
             choices, are_all = some_choices(task, turn, wanted) if turn >= 0 else (all_choices(task), True)
-            offers = tuple((choice.crews, choice.dollars, self._unbound(task, choice)) for choice in choices)
+            offers = tuple(
+                (choice.crews, choice.dollars, self._unbound(task, choice, choice.minutes + added_minutes))
+                for choice in choices
+            )
             self._offered[key] = offers, are_all
         return self._offered[key]
 
-    def _starts(self, task: Task, offers: Offers, allowed: int) -> TaskStarts:
-        """The starts with any of the offers; tasks that differ only in name share their classes."""
+    def _starts(self, task: Task, turn: int, wanted: Wanted, sieves: Sieves) -> tuple[TaskStarts, bool]:
+        """The starts that pass, and whether all crews were asked."""
+        allowed = reduce(and_, (sieve for _, sieve in sieves if sieve is not None))
         starts = TaskStarts(task=task, ends=_ends(task), classes=())
-        if offers and offers[-1][2].arrivals:
-            starts = _with_arrivals(starts, offers[-1][2])
+        classes: tuple[StartClass, ...] = ()
+        are_all = True
+        for minutes, sky in starts_by_added_minutes(task, self._axis):
+            offers, are_all = self._offers(task, turn, wanted, minutes)
+            if offers and offers[-1][2].arrivals:
+                starts = _with_arrivals(starts, offers[-1][2])
+            made = self._classes_of(starts, offers, allowed & sky)
+            classes = (*classes, *made) if classes else made
+        return replace(starts, classes=classes, levels=levels(task, self._axis)), are_all
+
+    def _classes_of(self, starts: TaskStarts, offers: Offers, allowed: int) -> tuple[StartClass, ...]:
+        """The starts with any of the offers; tasks that differ only in name share their classes."""
         key = (id(offers), allowed)
-        classes = self._classes.get(key) if not task.windows else None
+        classes = self._classes.get(key) if not starts.task.windows else None
         if classes is None:
             # Choices with the same hours and minutes have the same starts.
             passing = {id(unbound): unbound for _, _, unbound in offers}
@@ -272,20 +284,19 @@ class _Search:
                 for crews, dollars, unbound in offers
                 for length, pad, those in runs[id(unbound)]
             )
-            if not task.windows:
+            if not starts.task.windows:
                 self._classes[key] = classes
-        return replace(starts, classes=classes, levels=_levels(task, self._axis))
+        return classes
 
-    def _sieves(self, task: Task) -> tuple[tuple[str, int | None], ...]:
-        """What a start must pass, in the order in which it is named; None where that depends on its end."""
+    def _sieves(self, task: Task) -> Sieves:
+        """What a start must pass before the sky, in the order in which it is named; None if that depends on its end."""
         axis = self._axis
         low = axis.start_position(task.earliest)
         high = axis.size - 1 if task.latest_start is None else axis.last_start_position(task.latest_start)
-        forbidden = mask_of(_positions(axis, one.start, one.end) for one in task.weather if one.forbidden)
         by_hour = self._early_hours(task)
-        return ("dates", mask_of([(low, high)])), ("hour", by_hour), ("site", None), ("weather", ~forbidden)
+        return ("dates", mask_of([(low, high)])), ("hour", by_hour), ("site", None)
 
-    def _passing(self, starts: TaskStarts, unbound: _Unbound, allowed: int) -> tuple[tuple[int, int, Runs], ...]:
+    def _passing(self, starts: TaskStarts, unbound: Unbound, allowed: int) -> tuple[tuple[int, int, Runs], ...]:
         """Length, pad and runs of the starts that pass every sieve."""
         found = []
         for (length, pad), mask in unbound.masks:
@@ -296,7 +307,7 @@ class _Search:
                 found.append((length, pad, self._runs[passed]))
         return tuple(found)
 
-    def _depth(self, starts: TaskStarts, unbound: _Unbound, sieves: tuple[tuple[str, int | None], ...]) -> int:
+    def _depth(self, starts: TaskStarts, unbound: Unbound, sieves: Sieves) -> int:
         """Number of the first sieve that nothing passes; -1 if there is nothing to sieve."""
         furthest = -1
         starts = _with_arrivals(starts, unbound)
@@ -330,45 +341,17 @@ class _Search:
                 allowed |= mask_of([(axis.start_position(span.start), positions[fitting - 1])])
         return mask & allowed
 
-    def _unbound(self, task: Task, choice: Choice) -> _Unbound:
+    def _unbound(self, task: Task, choice: Choice, minutes: int) -> Unbound:
         long_day = task.long_day and task.run in ("work", "attended")
         days = self._hours.of(task.calendar, choice.options, long_day=long_day)
         # Crews with the same hours share one list of days.
-        key = (id(days), choice.minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
+        key = (id(days), minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
         if key not in self._known:
-            self._known[key] = self._by_hours(task, days, choice.minutes)
+            self._known[key] = starts_by_hours(task, days, minutes, self._axis)
         return self._known[key]
 
-    def _by_hours(self, task: Task, days: DayList, minutes: int) -> _Unbound:
-        axis = self._axis
-        arrivals: tuple[int | None, ...] = ()
-        overnight: tuple[int, ...] = ()
-        next_day: tuple[int, ...] = ()
-        if task.run in ("work", "attended"):
-            stretches = list(
-                work_stretches(
-                    days, minutes, axis, splits_nights=task.splits_nights, splits_weekends=task.splits_weekends
-                )
-            )
-        elif task.run == "visit":
-            stretches = list(work_stretches(days, minutes, axis, splits_nights=False, splits_weekends=False))
-        elif task.run == "elapsed":
-            stretches = list(work_stretches(days, 0, axis, splits_nights=False, splits_weekends=False))
-        else:
-            stretches, arrivals, overnight, next_day = arriving_stretches(days, minutes, axis)
-        openings = mask_of(
-            (day * axis.units + hours.first, day * axis.units + hours.first) for day, hours in enumerate(days) if hours
-        )
-        runs: dict[tuple[int, int], list[tuple[int, int]]] = {}
-        for one in stretches:
-            runs.setdefault((one.length, one.pad), []).append((one.first, one.last))
-        masks = {time: mask_of(those) & (openings if task.opening_only else -1) for time, those in runs.items()}
-        return _Unbound(
-            masks=tuple(sorted(masks.items())), arrivals=arrivals, overnight_from=overnight, next_day_from=next_day
-        )
 
-
-def _with_arrivals(starts: TaskStarts, unbound: _Unbound) -> TaskStarts:
+def _with_arrivals(starts: TaskStarts, unbound: Unbound) -> TaskStarts:
     since, until = unbound.overnight_from, unbound.next_day_from
     return replace(starts, arrivals=unbound.arrivals, overnight_from=since, next_day_from=until)
 
@@ -379,18 +362,3 @@ def _ends(task: Task) -> Literal["length", "elapsed", "arrives"]:
     # Something without length ends where it starts, which no position of an end can say.
     instant = not task.needs and not task.span_minutes
     return "elapsed" if instant or task.run == "elapsed" else "length"
-
-
-def _positions(axis: Axis, start: int, end: int) -> tuple[int, int]:
-    """First and last start inside [start, end); the last is before the first if there is none."""
-    return axis.start_position(start), axis.start_position(end) - 1
-
-
-def _levels(task: Task, axis: Axis) -> tuple[tuple[int, Runs], ...]:
-    """Positions by what the sky costs a start there, cheapest first; the rest of the axis costs nothing."""
-    by_dollars: dict[int, list[tuple[int, int]]] = {}
-    for segment in task.weather:
-        first, last = _positions(axis, segment.start, segment.end)
-        if not segment.forbidden and segment.dollars and first <= last:
-            by_dollars.setdefault(segment.dollars, []).append((first, last))
-    return tuple((dollars, join(runs)) for dollars, runs in sorted(by_dollars.items()))

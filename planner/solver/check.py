@@ -31,10 +31,11 @@ Windows of a task ("its windows")
     unstretched windows.
 
 Run
-    work      minutes = the largest ``work_minutes`` of the options chosen (joint crews work together). Minutes are
-              used up inside its windows from the start; the end is the moment the last is used (a window's end,
-              not the next opening). A pause between two windows is allowed only with ``splits_nights``; if
-              at least one whole day lies between the days of the two windows, only with ``splits_weekends`` too.
+    work      minutes = the largest ``work_minutes`` of the options chosen (joint crews work together) and what
+              preparing adds (below). They are used up inside its windows from the start; the end is the moment the
+              last is used (a window's end, not the next opening). A pause between two windows is allowed only with
+              ``splits_nights``; if at least one whole day lies between the days of the two windows, only with
+              ``splits_weekends`` too.
     attended  the same with ``span_minutes``.
     elapsed   end = start + span_minutes.
     arrives   end = start + span_minutes where that is inside the same window as the start; else the later of that and
@@ -53,6 +54,12 @@ Crews
     Each need is filled by one of its options, all crews of a task distinct. A crew's stays do not overlap
     (half-open), pauses included: a crew that splits a task over a night works nowhere else in between.
 
+Preparing
+    A start inside a ``weather`` segment goes one way: bare, unless forbidden there, at the segment's dollars, or one of
+    its ``ways`` at the way's price and its loss together. It goes the cheapest; of equals bare, then the first listed.
+    In a ``settled`` segment it goes the first of ``ways``, bare if there is none. A forbidden start without a way is
+    not allowed. The way's minutes are added to the minutes of ``work``.
+
 Links
     Start of ``after`` >= end of ``before`` + min_minutes, and >= ``ready`` at the end of ``before``;
     <= end of ``before`` + max_minutes, and <= ``close`` at the end of ``before``; each where given. A wait asked
@@ -68,7 +75,8 @@ Limits
 
 Cost, whole dollars
     late       rate x max(0, day of the end - day of ``due``)
-    weather    dollars of every ``weather`` segment that holds the start (forbidden or not)
+    weather    of the ``weather`` segment that holds the start: the loss of the way it goes; bare, the segment's dollars
+    prepare    the price of that way
     crews      dollars of the option taken for each need (0 for a pinned crew that is not an option)
     open_days  rate x max(0, day of the end of ``until_task`` - day of the start of ``from_task`` or ``since``)
     moves      with d = |day of the start - day of the told start|: ``move_dollars`` if d > 0, plus

@@ -12,7 +12,7 @@ from itertools import pairwise
 from jobs.domain.errors import CannotDo
 from jobs.words import sentence_for
 from planner.solver.checks.days import Days
-from planner.solver.problem import Calendar, Link, Problem, Task, Wait
+from planner.solver.problem import Calendar, Link, Problem, StartWeather, Task, Wait
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ def find_faults(problem: Problem) -> tuple[Fault, ...]:
         found.extend(_calendar_faults(calendar, problem))
     for task in problem.tasks:
         found.extend(_task_faults(task, problem.grid_minutes))
-        found.extend(_stretch_faults(task))
+        found.extend(_stretch_faults(task, problem.grid_minutes))
     for link in problem.links:
         found.extend(_link_faults(link))
     found.extend(_cycle_faults(problem))
@@ -221,7 +221,7 @@ def _task_faults(task: Task, grid: int) -> Iterator[Fault]:
         yield _fault("negative", task.key, name="The latest start of the day", value=task.start_by_minutes)
 
 
-def _stretch_faults(task: Task) -> Iterator[Fault]:
+def _stretch_faults(task: Task, grid: int) -> Iterator[Fault]:
     if task.pin is not None:
         if task.pin.end < task.pin.start:
             yield _fault("pin_end", task.key, start=task.pin.start, end=task.pin.end)
@@ -237,9 +237,25 @@ def _stretch_faults(task: Task) -> Iterator[Fault]:
             yield _fault("span", task.key, name="Weather", start=segment.start, end=segment.end)
         if segment.dollars < 0:
             yield _fault("negative", task.key, name="The weather's price", value=segment.dollars)
+        if segment.ways:
+            yield from _preparing_faults(task, segment, grid)
     for before, segment in pairwise(task.weather):
         if segment.start < before.end:
             yield _fault("windows_order", f"the weather of {task.key}", start=segment.start)
+
+
+def _preparing_faults(task: Task, segment: StartWeather, grid: int) -> Iterator[Fault]:
+    titles = Counter(way.title for way in segment.ways)
+    what = f"ways to prepare {task.key}"
+    yield from (_fault("twice", task.key, what=what, key=key) for key, count in titles.items() if count > 1)
+    for way in segment.ways:
+        for name, value in (("price", way.dollars), ("loss", way.loss_dollars), ("time", way.minutes)):
+            if value < 0:
+                yield _fault("negative", task.key, name=f"The {name} of {way.title}", value=value)
+        if way.minutes and task.run != "work":
+            yield _fault("preparing_without_work", task.key, title=way.title, run=task.run)
+        elif way.minutes > 0 and way.minutes % grid:
+            yield _fault("off_grid", task.key, name=f"The time of {way.title}", value=way.minutes, grid=grid)
 
 
 def _link_name(link: Link) -> str:

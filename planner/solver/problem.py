@@ -94,14 +94,30 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Preparing:
+    """What can be prepared for a start: its price, the loss left to expect [dollars], and work it adds [minutes]."""
+
+    title: str
+    dollars: int
+    loss_dollars: int
+    minutes: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StartWeather:
-    """What the sky does to a start inside [start, end): forbidden, or allowed at an expected loss [dollars]."""
+    """What the sky does to a start inside [start, end): forbidden, or allowed at an expected loss [dollars].
+
+    ``ways`` are what can be prepared, each of them enough where the bare start is forbidden. A start goes the way that
+    costs least, loss and price together; where that is ``settled``, the first of ``ways``, or bare without any.
+    """
 
     start: int
     end: int
     forbidden: bool
     dollars: int
     reason: str = ""
+    ways: tuple[Preparing, ...] = ()
+    settled: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,10 +23,11 @@ class Cost:
     crews: int = 0
     open_days: int = 0
     moves: int = 0
+    prepare: int = 0
 
     @property
     def total(self) -> int:
-        return self.late + self.weather + self.crews + self.open_days + self.moves
+        return self.late + self.weather + self.crews + self.open_days + self.moves + self.prepare
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

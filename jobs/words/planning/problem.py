@@ -69,6 +69,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "{field} asks for a crew, but runs as {run}, which has none.",
         "Plan the crew's part as a task of its own.",
     ),
+    "problem.preparing_without_work": (
+        "{title} would add time to {field}, which runs as {run} and has no crew to take it.",
+        "Give it no time, or make the task work of a crew.",
+    ),
     "problem.weekend_without_night": (
         "{field} may stop over a weekend but not over a night.",
         "Let it stop over nights as well, or over neither.",

@@ -2,6 +2,7 @@
 
 from planner.solver.checks.days import Days
 from planner.solver.checks.placed import Placed, place
+from planner.solver.checks.preparing import segment_at, way_of
 from planner.solver.problem import Problem, Task, Told
 from planner.solver.result import Assignment, Cost
 
@@ -25,7 +26,8 @@ def cost_of(problem: Problem, assignments: tuple[Assignment, ...]) -> Cost:
     pairs = tuple(placed.pairs())
     return Cost(
         late=_late_dollars(placed),
-        weather=sum(_weather_dollars(task, assignment) for task, assignment in pairs),
+        weather=sum(_weather_dollars(task, assignment)[0] for task, assignment in pairs),
+        prepare=sum(_weather_dollars(task, assignment)[1] for task, assignment in pairs),
         crews=sum(_crew_dollars(task, assignment) for task, assignment in pairs),
         open_days=_open_dollars(placed),
         moves=sum(
@@ -46,8 +48,14 @@ def _late_dollars(placed: Placed) -> int:
     return dollars
 
 
-def _weather_dollars(task: Task, assignment: Assignment) -> int:
-    return sum(segment.dollars for segment in task.weather if segment.start <= assignment.start < segment.end)
+def _weather_dollars(task: Task, assignment: Assignment) -> tuple[int, int]:
+    """The loss to expect at a start, and the price of what is prepared for it."""
+    segment = segment_at(task, assignment.start)
+    if segment is None:
+        return 0, 0
+    way = way_of(segment)
+    # A start that weather forbids breaks a rule; its price is still that of going bare.
+    return (segment.dollars, 0) if way is None else (way.loss_dollars, way.price_dollars)
 
 
 def _crew_dollars(task: Task, assignment: Assignment) -> int:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from planner.solver.checks.days import Days
 from planner.solver.checks.placed import Placed
+from planner.solver.checks.preparing import way_at
 from planner.solver.problem import Problem, Span, Task
 from planner.solver.result import Assignment, Breach
 
@@ -147,6 +148,11 @@ def work_minutes(task: Task, crews: tuple[str, ...]) -> int:
     return max((o.work_minutes for need, crew in chosen for o in need.options if o.crew == crew), default=0)
 
 
+def _preparing_minutes(task: Task, start: int) -> int:
+    way = way_at(task, start) if task.run == "work" else None
+    return way.minutes if way is not None else 0
+
+
 def end_by_run(task: Task, assignment: Assignment, windows: TaskWindows, days: Days) -> int | str:
     """The end the run kind gives for the assignment's start and crews, or a sentence why there is none."""
     start = assignment.start
@@ -156,7 +162,8 @@ def end_by_run(task: Task, assignment: Assignment, windows: TaskWindows, days: D
         return "it starts outside the hours of its crews or calendar"
     if task.run in ("work", "attended"):
         stretched = windows.of(task, assignment.crews, stretched=task.long_day)
-        return end_of_work(task, start, work_minutes(task, assignment.crews), stretched, days)
+        minutes = work_minutes(task, assignment.crews) + _preparing_minutes(task, start)
+        return end_of_work(task, start, minutes, stretched, days)
     end = start + task.span_minutes
     if task.run == "arrives":
         return end if end <= plain[at].end else _arrival(start, end, plain[at + 1 :], days)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from planner.solver.checks.placed import Placed, is_started
+from planner.solver.checks.preparing import segment_at, way_of
 from planner.solver.problem import Task
 from planner.solver.result import Assignment, Breach
 
@@ -32,8 +33,8 @@ def _bound_breaches(task: Task, assignment: Assignment, placed: Placed) -> Itera
 
 
 def _weather_breaches(task: Task, assignment: Assignment, placed: Placed) -> Iterator[Breach]:
-    for segment in task.weather:
-        if segment.forbidden and segment.start <= assignment.start < segment.end:
-            why = f": {segment.reason}" if segment.reason else ""
-            says = f"{task.title} starts at {placed.days.say(assignment.start)}, when weather forbids it{why}."
-            yield Breach(rule="weather", task=task.key, says=says)
+    segment = segment_at(task, assignment.start)
+    if segment is not None and way_of(segment) is None:
+        why = f": {segment.reason}" if segment.reason else ""
+        says = f"{task.title} starts at {placed.days.say(assignment.start)}, when weather forbids it{why}."
+        yield Breach(rule="weather", task=task.key, says=says)

@@ -6,7 +6,8 @@ from typing import Literal
 
 from jobs.words import sentence_for
 from planner.solver.checks.days import Days
-from planner.solver.problem import Crew, CrewOption, DailyLimit, Gear, Link, Pin, Problem, Task
+from planner.solver.checks.preparing import way_of
+from planner.solver.problem import Crew, CrewOption, DailyLimit, Gear, Link, Pin, Problem, StartWeather, Task
 from planner.solver.result import Clash
 
 Kind = Literal[
@@ -69,7 +70,7 @@ def _kinds_of(task: Task) -> Iterator[Kind]:
         yield "site"
     if task.start_by_minutes is not None or task.opening_only:
         yield "hour"
-    if any(one.forbidden for one in task.weather):
+    if any(way_of(one) is None for one in task.weather):
         yield "weather"
     if task.run in ("work", "attended") and not (task.splits_nights and task.splits_weekends):
         yield "one_go"
@@ -134,8 +135,19 @@ def _loosened(task: Task, gone: set[Kind], elsewhere: "object") -> Task:
         opening_only=task.opening_only and "hour" not in gone,
         splits_nights=task.splits_nights or splits,
         splits_weekends=task.splits_weekends or splits,
-        weather=() if "weather" in gone else tuple(replace(one, dollars=0) for one in task.weather if one.forbidden),
+        weather=() if "weather" in gone else tuple(_binding(task.weather)),
     )
+
+
+def _binding(weather: tuple[StartWeather, ...]) -> Iterator[StartWeather]:
+    """What forbids a start or makes its work longer, at no price."""
+    for segment in weather:
+        way = way_of(segment)
+        if way is None:
+            yield replace(segment, dollars=0)
+        elif way.minutes and way.prepared is not None:
+            prepared = replace(way.prepared, dollars=0, loss_dollars=0)
+            yield replace(segment, dollars=0, forbidden=False, ways=(prepared,), settled=True)
 
 
 def _at_no_price(option: CrewOption, crew: str) -> CrewOption:

@@ -12,7 +12,19 @@ from planner.solver.check import check
 from planner.solver.checks.days import Days
 from planner.solver.checks.runs import TaskWindows, end_by_run
 from planner.solver.faults import find_faults
-from planner.solver.problem import Calendar, Crew, CrewOption, Need, Pin, Problem, Run, Span, StartWeather, Task
+from planner.solver.problem import (
+    Calendar,
+    Crew,
+    CrewOption,
+    Need,
+    Pin,
+    Preparing,
+    Problem,
+    Run,
+    Span,
+    StartWeather,
+    Task,
+)
 from planner.solver.result import Assignment
 from tests.planner.solver import small
 
@@ -57,6 +69,7 @@ def lone_tasks(draw: st.DrawFn) -> Problem:
         if draw(st.booleans()):
             needs += (Need(trade="y", options=(CrewOption(crew="b", work_minutes=240),)),)
     splits = draw(st.sampled_from(((False, False), (True, False), (True, True))))
+    longer = Preparing(title="sheet", dollars=30, loss_dollars=10, minutes=45 if run == "work" else 0)
     moment = st.integers(0, 8 * 96).map(lambda unit: unit * 15)
     task = Task(
         key="t",
@@ -82,6 +95,11 @@ def lone_tasks(draw: st.DrawFn) -> Problem:
                     (
                         StartWeather(start=430, end=2000, forbidden=True, dollars=0),
                         StartWeather(start=2000, end=9000, forbidden=False, dollars=5),
+                    ),
+                    (
+                        StartWeather(start=430, end=2000, forbidden=True, dollars=0, ways=(longer,)),
+                        StartWeather(start=2000, end=5000, forbidden=False, dollars=5, ways=(longer,)),
+                        StartWeather(start=5000, end=9000, forbidden=False, dollars=90, ways=(longer,)),
                     ),
                 )
             )

@@ -18,6 +18,7 @@ from planner.solver.problem import (
     Need,
     OpenDays,
     Pin,
+    Preparing,
     Problem,
     Promise,
     Span,
@@ -70,11 +71,16 @@ def weather(*spans: tuple[int, int, int]) -> tuple[StartWeather, ...]:
     return tuple(StartWeather(start=start, end=end, forbidden=False, dollars=dollars) for start, end, dollars in spans)
 
 
+def prepared(*ways: Preparing) -> tuple[StartWeather, ...]:
+    return (StartWeather(start=0, end=9, forbidden=True, dollars=9, ways=ways),)
+
+
 def test_a_good_problem_passes() -> None:
     assert find_faults(GOOD) == ()
     refuse_faulty(GOOD)
 
 
+SHEET = Preparing(title="sheet", dollars=1, loss_dollars=2, minutes=15)
 OPTION = CrewOption(crew="a", work_minutes=60)
 CASES: list[tuple[Problem, str, str]] = [
     (replace(GOOD, days=()), "no_days", "days"),
@@ -115,6 +121,16 @@ CASES: list[tuple[Problem, str, str]] = [
     (dig(needs=()), "no_needs", "dig"),
     (dig(needs=needs()), "no_options", "dig"),
     (dig(run="elapsed"), "needs_without_work", "dig"),
+    (dig(weather=prepared(replace(SHEET, dollars=-1))), "negative", "dig"),
+    (dig(weather=prepared(replace(SHEET, loss_dollars=-1))), "negative", "dig"),
+    (dig(weather=prepared(replace(SHEET, minutes=-15))), "negative", "dig"),
+    (dig(weather=prepared(replace(SHEET, minutes=20))), "off_grid", "dig"),
+    (dig(weather=prepared(SHEET, SHEET)), "twice", "dig"),
+    (
+        dig(needs=(), run="elapsed", weather=prepared(replace(SHEET, minutes=15))),
+        "preparing_without_work",
+        "dig",
+    ),
     (dig(splits_weekends=True), "weekend_without_night", "dig"),
     (dig(needs=needs(CrewOption(crew="a", work_minutes=0))), "not_positive", "dig"),
     (dig(needs=needs(CrewOption(crew="a", work_minutes=-15))), "not_positive", "dig"),

@@ -9,7 +9,7 @@ import pytest
 from planner.solver.check import check, cost_of
 from planner.solver.faults import find_faults
 from planner.solver.parameters import GreedyOnly, Repeatable
-from planner.solver.problem import Problem, Span, Task
+from planner.solver.problem import Preparing, Problem, Span, Task
 from planner.solver.result import Assignment
 from planner.solver.solve import solve
 from tests.planner.solver.company_problems import company_problem
@@ -154,6 +154,14 @@ def spoil_limit(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
     return replace(problem, limits=tuple(replace(limit, count=0) for limit in problem.limits)), plan
 
 
+def spoil_preparing(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
+    """What is prepared takes time the plan does not give it."""
+    task, _ = next((t, a) for t, a in pairs(problem, plan) if t.weather and t.run == "work")
+    way = Preparing(title="sheet", dollars=0, loss_dollars=0, minutes=problem.grid_minutes)
+    weather = tuple(replace(sky, ways=(way,), settled=True) for sky in task.weather)
+    return replaced(problem, replace(task, weather=weather)), plan
+
+
 def replaced(problem: Problem, task: Task) -> Problem:
     return replace(problem, tasks=tuple(task if one.key == task.key else one for one in problem.tasks))
 
@@ -169,6 +177,7 @@ SPOILERS: tuple[tuple[str, Spoiler], ...] = (
     ("latest", spoil_latest),
     ("window", spoil_window),
     ("weather", spoil_weather),
+    ("run", spoil_preparing),
     ("crew", spoil_crew),
     ("one_place", spoil_one_place),
     ("link", spoil_link),

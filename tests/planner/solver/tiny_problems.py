@@ -17,6 +17,7 @@ from planner.solver.problem import (
     Need,
     OpenDays,
     Pin,
+    Preparing,
     Problem,
     Promise,
     Run,
@@ -53,6 +54,7 @@ def tiny_problem(number: int) -> Problem:
     )
     tasks = tuple(_task(random, f"t{index}", days, crews) for index in range(count))
     tasks = _with_pin(random, tasks, days, crews)
+    tasks = _with_preparing(Random(1_000_000 + number), tasks)
     return Problem(
         branch="tiny",
         origin_at=ORIGIN_AT,
@@ -159,6 +161,28 @@ def _bounded(random: Random, task: Task, days: tuple[Day, ...]) -> Task:
                     StartWeather(start=start, end=stop, forbidden=wet > 0.85, dollars=int(200 * wet), reason="rain")
                 )
     return replace(task, earliest=earliest, latest_start=latest, windows=windows, weather=tuple(weather))
+
+
+def _with_preparing(random: Random, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+    """Here and there something can be prepared: cheaper than the sky, enough where it forbids, or settled before."""
+    return tuple(
+        replace(task, weather=tuple(_prepared(random, segment, task.run) for segment in task.weather)) for task in tasks
+    )
+
+
+def _prepared(random: Random, segment: StartWeather, run: Run) -> StartWeather:
+    if random.random() > 0.25:
+        return segment
+    ways = tuple(
+        Preparing(
+            title=title,
+            dollars=random.choice((0, 20, 60)),
+            loss_dollars=random.randrange(segment.dollars + 1),
+            minutes=random.choice((0, 0, GRID)) if run == "work" else 0,
+        )
+        for title in ("sheet", "heater")[: random.randint(1, 2)]
+    )
+    return replace(segment, ways=ways, settled=random.random() < 0.2)
 
 
 def _with_pin(
