@@ -22,7 +22,8 @@ class Measure:
     """Something a crew can prepare so that more weather is acceptable; price [dollars] and time [h].
 
     ``spares`` is the share [0..1] of the loss it saves from each hazard it ``answers``: an estimate. ``effect`` says
-    what it does to the concrete, ``source`` where price and share come from.
+    what it does to the concrete, ``source`` where price and share come from. ``another_start`` marks what is no
+    preparing but going at another hour: it is advised, and no plan buys it for the start it has.
     """
 
     title: str
@@ -32,6 +33,7 @@ class Measure:
     spares: float = 0.0
     effect: str = ""
     source: str = ""
+    another_start: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

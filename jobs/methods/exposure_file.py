@@ -92,6 +92,7 @@ def _measure(entry: Entry) -> Measure:
         spares=spares,
         effect=entry.text("effect", ""),
         source=entry.text("source"),
+        another_start=entry.flag("another_start"),
     )
     entry.done()
     return measure

@@ -1,5 +1,6 @@
 """Make a plan, put it in force, judge it again. Each change is one transaction."""
 
+from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from datetime import date, datetime
 from typing import Any, cast
@@ -22,7 +23,7 @@ from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
 from planner.plans.domain.triggers.repair import Search, here, planned_from
 from planner.plans.domain.waits import Waits
-from planner.plans.domain.world import Judges, ReportFacts, Stay, World
+from planner.plans.domain.world import Judges, Prepared, ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import crew_keys_by_assignment, list_assignments, next_number, plan_in_force
 from planner.solver import result as solved
@@ -92,16 +93,25 @@ def stays_of(plan: Plan) -> tuple[Stay, ...]:
     """The assignments of the plan in force, from their rows."""
     crews = crew_keys_by_assignment(plan=plan)
     # Crews in the order the plan gave them: rows know no order, and the needs of a task do.
-    stored: dict[int, list[str]] = {stay["task"]: stay["crews"] for stay in plan.document["stays"]}
+    stored: dict[int, Mapping[str, Any]] = {stay["task"]: stay for stay in plan.document["stays"]}
     return tuple(
         Stay(
             task=row.task_id,
             start_at=row.start_at,
             end_at=row.end_at,
-            crews=tuple(_in_order(crews.get(row.pk, []), stored.get(row.task_id, []))),
+            crews=tuple(_in_order(crews.get(row.pk, []), stored.get(row.task_id, {}).get("crews", []))),
+            prepared=prepared_of(stored.get(row.task_id, {})),
         )
         for row in list_assignments(plan=plan)
     )
+
+
+def prepared_of(stored: Mapping[str, Any]) -> Prepared | None:
+    """What a stored stay bought to prepare."""
+    bought = stored.get("prepare")
+    if bought is None:
+        return None
+    return Prepared(titles=Prepared.titles_of(bought["title"]), dollars=bought["dollars"], minutes=bought["minutes"])
 
 
 def _in_order(keys: list[str], stored: list[str]) -> list[str]:
@@ -214,7 +224,7 @@ def solve_branch(
 def document_of(world: World, assembled: Assembled, result: solved.Result) -> dict[str, Any]:
     """The whole plan as plain JSON values, in order of start."""
     line = assembled.line
-    skies = {sky.task: sky.judgement for sky in skies_of(world, assembled, result.assignments)}
+    skies = {sky.task: sky for sky in skies_of(world, assembled, result.assignments)}
     stays = []
     for one in sorted(result.assignments, key=lambda assignment: (assignment.start, assignment.task)):
         _, task = assembled.tasks[one.task]
@@ -225,8 +235,9 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
             "end": line.at(one.end).isoformat(),
             "crews": list(one.crews),
         }
-        judgement = skies.get(one.task)
-        if judgement is not None:
+        sky = skies.get(one.task)
+        if sky is not None:
+            judgement = sky.judgement
             stay["sky"] = {
                 "chance": round(judgement.chance_hit, 4),
                 "forbidden": judgement.forbidden,
@@ -234,6 +245,13 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
                 "dollars": judgement.dollars,
                 "safe": judgement.safe_at.isoformat(),
                 "reasons": list(judgement.reasons),
+            }
+        if sky is not None and sky.prepared is not None:
+            stay["prepare"] = {
+                "title": sky.prepared.title,
+                "dollars": sky.prepared.dollars,
+                "minutes": sky.prepared.minutes,
+                "left": sky.prepared.loss_dollars,
             }
         stays.append(stay)
     return {
@@ -245,14 +263,15 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
     }
 
 
-def assembled_for(world: World, plan: Plan) -> Assembled:
-    """The problem of a stored plan on its own axis."""
+def assembled_for(world: World, plan: Plan, *, as_bought: bool = False) -> Assembled:
+    """The problem of a stored plan on its own axis; ``as_bought`` as ``assemble`` takes it."""
     first_on = datetime.fromisoformat(plan.document["first_on"]).date()
     return assemble(
         world,
         first_on=first_on,
         horizon_days=plan.document["horizon_days"],
         let_lapse=frozenset(plan.document.get("let_lapse", ())),
+        as_bought=as_bought,
     )
 
 
@@ -262,7 +281,7 @@ def judged_again(*, branch: Branch, plan: Plan, stays: tuple[Stay, ...]) -> tupl
     Work that has finished since is left out; work that has started counts from its report.
     """
     world = replace(world_of(branch=branch, as_of=plan.as_of, with_told=False), told=stays)
-    assembled = assembled_for(world, plan)
+    assembled = assembled_for(world, plan, as_bought=True)
     line = assembled.line
     by_task = {stay.task: stay for stay in stays}
     pins = {task.key: task.pin for task in assembled.problem.tasks if task.pin is not None}
@@ -303,6 +322,7 @@ def document_stays(plan: Plan) -> tuple[Stay, ...]:
             start_at=datetime.fromisoformat(one["start"]),
             end_at=datetime.fromisoformat(one["end"]),
             crews=tuple(one["crews"]),
+            prepared=prepared_of(one),
         )
         for one in plan.document["stays"]
     )

@@ -13,6 +13,7 @@ from planner.dayplans.domain.limits import stop_limits
 from planner.dayplans.domain.loads.quantities import quantities_of, quantity_note, trucks_note, trucks_of
 from planner.dayplans.domain.loads.ticket import ticket_note
 from planner.dayplans.facts import CalledIn, DayTask, Gate, WeatherAdvice
+from planner.dayplans.presenters.measures import minutes
 from planner.dayplans.presenters.water import dilution_words
 from planner.plans.domain.water import SALTED, dilution
 
@@ -70,9 +71,19 @@ def state_of(piece: Piece, gates: tuple[Gate, ...], as_of: datetime) -> str:
     return "clear" if all(gate.state.lets_start for gate in gates) else "waiting"
 
 
+def _prepared_note(day: Day, piece: Piece) -> str:
+    """What the plan bought against the weather, with the time it takes out of the hours planned."""
+    prepared = day.stays[piece.task.id].prepared
+    if prepared is None or not piece.task.is_open or piece.task.started_at is not None:
+        return ""
+    time = f", {minutes(prepared.minutes)} of the planned time" if prepared.minutes else ""
+    return f"Prepare: {prepared.title}, ${prepared.dollars:,}{time}."
+
+
 def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
     if not piece.whole:
         yield f"Runs over several days: from {day.said(piece.stay_start_at)} to {day.said(piece.stay_end_at)}."
+    yield _prepared_note(day, piece)
     yield quantity_note(piece.task)
     yield trucks_note(day, piece)
     yield ticket_note(day, piece)

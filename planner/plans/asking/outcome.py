@@ -13,6 +13,7 @@ from planner.solver.result import Assignment
 TERMS = (
     ("late", "lateness"),
     ("weather", "expected loss to weather"),
+    ("prepare", "preparing for the weather"),
     ("crews", "driving"),
     ("open_days", "open digs"),
     ("moves", "moving what people were told"),

@@ -85,6 +85,7 @@ def assemble(
     let_lapse: frozenset[str] = frozenset(),
     judges: Judges | None = None,
     waits: Waits | None = None,
+    as_bought: bool = False,
 ) -> Assembled:
     """Everything open of a branch as one problem.
 
@@ -98,12 +99,14 @@ def assemble(
         Keys of tasks whose latest start, counted from finished work, is let go with a warning.
     judges, waits : optional
         Those of this world, for whoever assembles it more than once.
+    as_bought : bool
+        Whether the starts people were told of are prepared for as they were told, whatever that costs by now.
     """
     evenings = any(task.evening and task.is_open for job in world.jobs for task in job.tasks)
     line = timeline(world.branch, first_on, horizon_days, evenings=evenings)
     waits = waits or Waits(world)
     spans = line.windows(world.crews.branch_calendar)
-    weathers = StartWeathers(world, judges=judges or Judges(world), line=line, spans=spans)
+    weathers = StartWeathers(world, judges=judges or Judges(world), line=line, spans=spans, as_bought=as_bought)
     sites = _SiteCalendars(line=line, world=world)
     short = ShortDays(line)
     tasks: dict[str, tuple[JobFacts, TaskFacts]] = {}
@@ -124,6 +127,7 @@ def assemble(
             if latest is not None and keys[task.id] in let_lapse:
                 warnings.append(_let_go(job, task, line, latest, latest_why))
                 latest, latest_why = None, ""
+            needs = needs_of(world, task, short)
             solver_tasks.append(
                 Task(
                     key=keys[task.id],
@@ -131,7 +135,7 @@ def assemble(
                     title=task.title,
                     kind=task.kind,  # type: ignore[arg-type]
                     run=task.run,  # type: ignore[arg-type]
-                    needs=needs_of(world, task, short),
+                    needs=needs,
                     span_minutes=_span_minutes(task),
                     calendar=_calendar_key(world, task) or sites.key_of(task),
                     splits_nights=task.splits_nights,
@@ -144,7 +148,7 @@ def assemble(
                     latest_start=latest,
                     latest_why=latest_why,
                     windows=sites.spans_of(task) if task.kind == "visit" else (),
-                    weather=weathers.of(task),
+                    weather=weathers.of(task, needs, sites.spans_of(task)),
                     pin=pin_of(world, task, line),
                 )
             )

@@ -7,7 +7,9 @@ from datetime import datetime
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.world import Stay
 from planner.solver.check import check, cost_of
-from planner.solver.problem import Told
+from planner.solver.checks.ends import Ends
+from planner.solver.checks.preparing import way_at
+from planner.solver.problem import Task, Told
 from planner.solver.result import Assignment
 
 
@@ -46,6 +48,7 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
     ids = {key: task.id for key, (_, task) in assembled.tasks.items()}
     stays = {stay.task: stay for stay in before}
     told = {one.task: one for one in problem.told}
+    problem_tasks = {task.key: task for task in problem.tasks}
     kept = tuple(kept_assignments(assembled, before).values()) if before else ()
     begun = {task.key for task in problem.tasks if task.pin is not None and task.pin.why == "started"}
     breaches = check(problem, kept) if kept else ()
@@ -65,7 +68,9 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
                 to_at=line.at(one.start),
                 from_crews=stay.crews if stay else (),
                 to_crews=one.crews,
-                reason=_reason(assembled, one, stay, broken),
+                reason=" ".join(
+                    (_reason(assembled, one, stay, broken), *_prepared(problem_tasks[one.task], one.start))
+                ),
                 dollars=_move_dollars(assembled, one, stay) if one.task in told else 0,
                 told=one.task in told and _knew(told[one.task], one),
             )
@@ -85,10 +90,15 @@ def _knew(told: Told, now: Assignment) -> bool:
 
 
 def kept_assignments(assembled: Assembled, stays: Sequence[Stay]) -> dict[str, Assignment]:
-    """The stays in force as assignments by task key; started and frozen work as it is pinned."""
+    """The stays in force as assignments by task key; started and frozen work as it is pinned.
+
+    A stay is as long as what is prepared for its start takes by now.
+    """
     line = assembled.line
+    ends = Ends(assembled.problem)
     by_task = {stay.task: stay for stay in stays}
-    pins = {task.key: task.pin for task in assembled.problem.tasks if task.pin is not None}
+    problem_tasks = {task.key: task for task in assembled.problem.tasks}
+    pins = {key: task.pin for key, task in problem_tasks.items() if task.pin is not None}
     kept: dict[str, Assignment] = {}
     for key, (_, task) in assembled.tasks.items():
         stay, pin = by_task.get(task.id), pins.get(key)
@@ -97,8 +107,23 @@ def kept_assignments(assembled: Assembled, stays: Sequence[Stay]) -> dict[str, A
             kept[key] = Assignment(task=key, start=pin.start, end=pin.end, crews=crews)
         elif stay is not None:
             start, end = line.minute(stay.start_at), line.minute(stay.end_at)
+            if minutes_prepared(problem_tasks[key], start) != (stay.prepared.minutes if stay.prepared else 0):
+                end = ends.of(key, start, stay.crews) or end
             kept[key] = Assignment(task=key, start=start, end=end, crews=stay.crews)
     return kept
+
+
+def minutes_prepared(task: Task, start: int) -> int:
+    """Time that what is prepared for a start adds to its work."""
+    way = way_at(task, start)
+    return way.minutes if way is not None and task.run == "work" else 0
+
+
+def _prepared(task: Task, start: int) -> tuple[str, ...]:
+    way = way_at(task, start)
+    if way is None or way.prepared is None:
+        return ()
+    return (f"Prepare: {way.prepared.title}, ${way.prepared.dollars:,}.",)
 
 
 def _reason(assembled: Assembled, now: Assignment, stay: Stay | None, broken: Mapping[str, str]) -> str:

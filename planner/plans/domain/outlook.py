@@ -2,15 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import Assembled
+from planner.plans.domain.changes import minutes_prepared
 from planner.plans.domain.weather import end_with
 from planner.plans.domain.world import Judges, World
 from planner.solver.check import check
+from planner.solver.checks.preparing import way_at
 from planner.solver.parameters import GreedyOnly
-from planner.solver.problem import Problem
+from planner.solver.problem import Preparing, Problem, Task
 from planner.solver.result import Assignment
 from planner.solver.solve import solve
 
@@ -19,17 +21,18 @@ KNOWN_SHARE = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sky:
-    """The judgement at the planned start of one exposed task."""
+    """The judgement at the planned start of one exposed task, and what the plan bought to prepare for it."""
 
     task: str
     start_at: datetime
     end_at: datetime
     judgement: StartJudgement
+    prepared: Preparing | None = None
 
     @property
     def dollars(self) -> int:
-        """Expected loss."""
-        return self.judgement.dollars
+        """Expected loss that what is prepared leaves."""
+        return self.judgement.dollars if self.prepared is None else self.prepared.loss_dollars
 
     @property
     def is_forecast(self) -> bool:
@@ -41,7 +44,8 @@ class Sky:
 class Waited:
     """An earlier start that everything but the sky allowed, and what going then would have cost.
 
-    ``forbidden`` starts are not for sale at any price; ``dollars_then`` and ``dollars_now`` are expected losses.
+    ``forbidden`` starts are not for sale at any price; ``dollars_then`` and ``dollars_now`` are expected losses with
+    the price of what would be, and is, prepared.
     """
 
     task: str
@@ -53,18 +57,25 @@ class Waited:
     chance_now: float
     dollars_then: int
     dollars_now: int
+    prepared_then: str = ""
+    prepared_now: str = ""
 
 
 def skies_of(world: World, assembled: Assembled, assignments: Sequence[Assignment]) -> tuple[Sky, ...]:
     """The judgement at every exposed start of a plan, in order of start."""
     judges = Judges(world)
+    tasks = {task.key: task for task in assembled.problem.tasks}
     found = []
     for assignment in sorted(assignments, key=lambda one: (one.start, one.task)):
         _, task = assembled.tasks[assignment.task]
         exposure = world.exposures[task.exposure]
         if not exposure.exposed:
             continue
-        start_at, end_at = assembled.line.at(assignment.start), assembled.line.at(assignment.end)
+        way = way_at(tasks[assignment.task], assignment.start)
+        prepared = way.prepared if way is not None else None
+        # The sky is asked over the work itself, as for every start of the problem.
+        added = minutes_prepared(tasks[assignment.task], assignment.start) if tasks[assignment.task].pin is None else 0
+        start_at, end_at = assembled.line.at(assignment.start), assembled.line.at(assignment.end - added)
         judgement = _judged(judges, world, assembled, assignment.task, start_at, end_at)
         found.append(
             Sky(
@@ -72,6 +83,7 @@ def skies_of(world: World, assembled: Assembled, assignments: Sequence[Assignmen
                 start_at=start_at,
                 end_at=end_at,
                 judgement=judgement,
+                prepared=prepared,
             )
         )
     return tuple(found)
@@ -89,9 +101,14 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
     planned = next(one for one in assignments if one.task == task)
     _, facts = assembled.tasks[task]
     length = planned.end - planned.start
+    of_problem = next(one for one in problem.tasks if one.key == task)
+    if of_problem.pin is None:
+        length -= minutes_prepared(of_problem, planned.start)
     worst: Waited | None = None
     judges = Judges(world)
-    now = _judged(judges, world, assembled, task, assembled.line.at(planned.start), assembled.line.at(planned.end))
+    planned_at = assembled.line.at(planned.start)
+    now = _judged(judges, world, assembled, task, planned_at, planned_at + timedelta(minutes=length))
+    _, dollars_now, prepared_now = _going(of_problem, planned.start, now)
     opened = _opens_of(problem, planned.start)
     starts = [day.opens + planned.start - opened for day in problem.days if day.closes <= planned.start]
     free = [
@@ -111,19 +128,32 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
             start_at,
             end_with(world, facts, start_at, planned.crews),
         )
-        if worst is None or (then.forbidden, then.dollars) > (worst.forbidden, worst.dollars_then):
+        forbidden, dollars, prepared = _going(of_problem, start, then)
+        if worst is None or (forbidden, dollars) > (worst.forbidden, worst.dollars_then):
             worst = Waited(
                 task=task,
                 earlier_at=start_at,
                 planned_at=assembled.line.at(planned.start),
-                forbidden=then.forbidden,
+                forbidden=forbidden,
                 reasons=then.reasons,
                 chance_then=then.chance_hit,
                 chance_now=now.chance_hit,
-                dollars_then=then.dollars,
-                dollars_now=now.dollars,
+                dollars_then=dollars,
+                dollars_now=dollars_now,
+                prepared_then=prepared,
+                prepared_now=prepared_now,
             )
     return worst
+
+
+def _going(task: Task, start: int, judgement: StartJudgement) -> tuple[bool, int, str]:
+    """Whether a start is forbidden however it is prepared, what it costs, and what would be prepared."""
+    way = way_at(task, start)
+    if way is None:
+        return True, judgement.dollars, ""
+    if way.prepared is None:
+        return judgement.forbidden, judgement.dollars, ""
+    return False, way.dollars, way.prepared.title
 
 
 def _free_in_another_plan(problem: Problem, task: str, *, until: int) -> list[int]:

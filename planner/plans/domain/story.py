@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.outlook import Sky, Waited
+from planner.solver.checks.preparing import way_at
 from planner.solver.result import Assignment, Result
 
 TERMS = (
@@ -43,6 +44,8 @@ def dollar_lines(result: Result, skies: Sequence[Sky]) -> list[str]:
         f"  {dollars(max(result.cost.weather - near, 0)):>10}  beyond the forecast, by the climate alone, as if nobody "
         "read a newer forecast"
     )
+    if result.cost.prepare:
+        lines.append(f"  {dollars(result.cost.prepare):>10}  what is prepared against the weather")
     for term, title in TERMS[1:]:
         lines.append(f"  {dollars(getattr(result.cost, term)):>10}  {title}")
     lines.append(f"  {dollars(result.cost.total):>10}  in all")
@@ -83,8 +86,9 @@ def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> l
 
 
 def start_lines(assembled: Assembled, assignments: Iterable[Assignment], until: date | None = None) -> list[str]:
-    """Every start in order, one line each."""
+    """Every start in order, one line each, with what is prepared for it."""
     zone = ZoneInfo(assembled.line.zone)
+    tasks = {task.key: task for task in assembled.problem.tasks}
     lines = []
     for one in sorted(assignments, key=lambda assignment: (assignment.start, assignment.task)):
         job, task = assembled.tasks[one.task]
@@ -97,6 +101,9 @@ def start_lines(assembled: Assembled, assignments: Iterable[Assignment], until: 
         who = " + ".join(one.crews) or task.kind
         where = job.name or task.site.name
         lines.append(f"{day_name(on):<15} {clock_time(start_at, zone)}  {where:<16} {task.title} ({who}), to {ends}")
+        way = way_at(tasks[one.task], one.start)
+        if way is not None and way.prepared is not None:
+            lines.append(f"{'':<22} prepare: {way.prepared.title}, {dollars(way.prepared.dollars)}")
     return lines
 
 
@@ -118,9 +125,12 @@ def _near_line(assembled: Assembled, sky: Sky, zone: ZoneInfo) -> str:
     job, task = assembled.tasks[sky.task]
     start = sky.start_at.astimezone(zone)
     safe = sky.judgement.safe_at.astimezone(zone)
+    prepared = ""
+    if sky.prepared is not None:
+        prepared = f" with {sky.prepared.title} ({dollars(sky.prepared.dollars)})"
     return (
         f"  {day_name(start.date())} {start:%H:%M}  {job.name}: {task.title}: chance of being hit "
-        f"{sky.judgement.chance_hit:.0%}, expected loss {dollars(sky.dollars)}, safe from {safe:%H:%M} on "
+        f"{sky.judgement.chance_hit:.0%}, expected loss {dollars(sky.dollars)}{prepared}, safe from {safe:%H:%M} on "
         f"{day_name(safe.date())}"
     )
 
@@ -131,14 +141,19 @@ def _waited_line(assembled: Assembled, wait: Waited, zone: ZoneInfo) -> str:
     then = (
         "There it is forbidden: " + " ".join(wait.reasons[:1])
         if wait.forbidden
-        else f"Going then would be hit with {wait.chance_then:.0%} and lose {dollars(wait.dollars_then)} in expectation"
+        else f"Going then would be hit with {wait.chance_then:.0%} and cost {dollars(wait.dollars_then)} in expectation"
+        f"{_with(wait.prepared_then)}"
     )
     return (
         f"  {job.name}: {task.title} waits from {day_name(earlier.date())}, which was free, to "
-        f"{day_name(planned.date())}. {then.rstrip('.')}. Expected loss {dollars(wait.dollars_then)} then, "
-        f"{dollars(wait.dollars_now)} now ({wait.chance_now:.0%}): the wait saves "
+        f"{day_name(planned.date())}. {then.rstrip('.')}. Expected cost {dollars(wait.dollars_then)} then, "
+        f"{dollars(wait.dollars_now)} now ({wait.chance_now:.0%}{_with(wait.prepared_now)}): the wait saves "
         f"{dollars(wait.dollars_then - wait.dollars_now)}."
     )
+
+
+def _with(prepared: str) -> str:
+    return f", with {prepared}" if prepared else ""
 
 
 def warning_lines(assembled: Assembled) -> list[str]:

@@ -18,14 +18,16 @@ from planner.forecast.domain.judge import Start
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.outside.events import forbidding
+from planner.plans.domain.lasting.preparing import Preparings, Rooms, settle, with_room
 from planner.plans.domain.people import OR_LIGHTS, minutes_with
 from planner.plans.domain.timeline import Timeline
-from planner.plans.domain.world import Judges, World
-from planner.solver.problem import Span, StartWeather
+from planner.plans.domain.world import Judges, Prepared, Stay, World
+from planner.solver.problem import Need, Preparing, Span, StartWeather
 
 NEAR_MINUTES = 120
 FAR_MINUTES = 300
 
+Ways = tuple[Preparing, ...]
 # First and end minute of starts that are judged as one.
 Piece = tuple[int, int]
 
@@ -70,7 +72,7 @@ class StartWeathers:
     """What the sky does to every start of every exposed task of a plan, kept where tasks share it.
 
     Starts are judged every two hours inside the forecast, every half-day beyond. A public warning that asks to move the
-    work forbids it as the forecast does, from its start until it is safe.
+    work forbids it as the forecast does, from its start until it is safe, and nothing prepared lifts it.
 
     Parameters
     ----------
@@ -78,37 +80,86 @@ class StartWeathers:
         The branch's working windows inside the horizon; work into the evening is judged in it too.
     """
 
-    def __init__(self, world: World, *, judges: Judges, line: Timeline, spans: Sequence[Span]) -> None:
+    def __init__(
+        self, world: World, *, judges: Judges, line: Timeline, spans: Sequence[Span], as_bought: bool = False
+    ) -> None:
+        self._as_bought = as_bought
+        self._told = {stay.task: stay for stay in world.told}
+        self._preparings = Preparings()
+        self._rooms = Rooms(world, line)
         self._world = world
         self._judges = judges
         self._line = line
         self._spans = spans
         self._pieces: dict[tuple[int, bool], list[Piece]] = {}
         self._starts: dict[tuple[int, bool, _Stay], list[Start]] = {}
-        self._far: dict[tuple[int, _Stay, int, Exposure, Soil, Admixture], tuple[StartWeather, ...]] = {}
+        self._far: dict[tuple[int, _Stay, int, Exposure, Soil, Admixture, bool], tuple[StartWeather, ...]] = {}
 
-    def of(self, task: TaskFacts) -> tuple[StartWeather, ...]:
-        """The weather of a task's starts; empty for work that is not exposed."""
+    def of(self, task: TaskFacts, needs: Sequence[Need], site: Sequence[Span]) -> tuple[StartWeather, ...]:
+        """The weather of a task's starts, with what pays to prepare; empty for work that is not exposed.
+
+        Parameters
+        ----------
+        needs : sequence of Need
+            Who could do the task.
+        site : sequence of Span
+            The hours of its site, empty where nothing is cut.
+        """
         exposure = self._world.exposures[task.exposure]
         if not exposure.exposed:
             return ()
+        room = self._rooms.of(task, needs, site)
+        segments = tuple(one if not one.ways else with_room(one, room) for one in self._judged(task, exposure))
+        told = self._told.get(task.id)
+        return segments if told is None else tuple(self._as_told(task, exposure, told, one) for one in segments)
+
+    def _judged(self, task: TaskFacts, exposure: Exposure) -> tuple[StartWeather, ...]:
         sky, soil, admixture = self._world.skies.get(task.site.id), task.site.soil, task.admixture
         until = self._line.minute(sky.series.end_at) if sky is not None and sky.series is not None else 0
         pieces = self._pieces_of(until, evening=task.evening)
         starts = self._starts_of(until, task)
         judge = self._judges.at(task.site.id)
         alerts = sky.alerts if sky is not None else ()
+        has_crew = task.run == "work"
         if alerts or task.evening:
-            judged = judge.table(exposure, starts, soil=soil, admixture=admixture)
+            bare = judge.table(exposure, starts, soil=soil, admixture=admixture)
+            warned = [_under_warnings(one, alerts, exposure) for one in bare]
             lamps = _Lamps(task, exposure, self._line)
-            return tuple(_merged(pieces, [lamps.over(_under_warnings(one, alerts, exposure)) for one in judged]))
+            lit = [lamps.over(one) for one in warned]
+            ways = [
+                lamps.beside(self._preparings.ways(exposure, one, adds_time=has_crew), by_day=after is under)
+                if one is under
+                else ()
+                for one, under, after in zip(bare, warned, lit, strict=True)
+            ]
+            return tuple(_merged(pieces, lit, ways))
         near = bisect_left(starts, judge.usual_from(exposure, soil, admixture), key=lambda start: start[0])
-        key = (until, self._stay_of(task), near, exposure, soil, admixture)
+        key = (until, self._stay_of(task), near, exposure, soil, admixture, has_crew)
         if key not in self._far:
             usual = judge.table(exposure, starts[near:], soil=soil, admixture=admixture)
-            self._far[key] = tuple(_merged(pieces[near:], usual))
-        found = _merged(pieces[:near], judge.table(exposure, starts[:near], soil=soil, admixture=admixture))
+            self._far[key] = tuple(_merged(pieces[near:], usual, self._ways(exposure, usual, has_crew=has_crew)))
+        judged = judge.table(exposure, starts[:near], soil=soil, admixture=admixture)
+        found = _merged(pieces[:near], judged, self._ways(exposure, judged, has_crew=has_crew))
         return _joined(found, self._far[key])
+
+    def _ways(self, exposure: Exposure, judged: Sequence[StartJudgement], *, has_crew: bool) -> list[Ways]:
+        return [self._preparings.ways(exposure, one, adds_time=has_crew) for one in judged]
+
+    def _as_told(self, task: TaskFacts, exposure: Exposure, told: Stay, segment: StartWeather) -> StartWeather:
+        """The segment of the start people were told, prepared for as they were told."""
+        start = self._line.minute(told.start_at)
+        sky = self._world.skies.get(task.site.id)
+        if not segment.start <= start < segment.end:
+            return segment
+        judge = self._judges.at(task.site.id)
+        begins_at = self._line.at(segment.start)
+        ends_at = max(stay_end(task, minutes, begins_at, calendar) for calendar, minutes in ways_of(self._world, task))
+        judgement = judge.start(
+            exposure, start_at=begins_at, end_at=ends_at, soil=task.site.soil, admixture=task.admixture
+        )
+        if _under_warnings(judgement, sky.alerts if sky is not None else (), exposure) is not judgement:
+            return segment
+        return settle(segment, exposure, judgement, told, always=self._as_bought)
 
     def _pieces_of(self, forecast_until: int, *, evening: bool) -> list[Piece]:
         key = (forecast_until, evening)
@@ -140,12 +191,13 @@ def _over_nights(task: TaskFacts) -> bool:
     return task.splits_nights or task.run == "attended"
 
 
-def _merged(pieces: Sequence[Piece], judged: Sequence[StartJudgement]) -> list[StartWeather]:
+def _merged(pieces: Sequence[Piece], judged: Sequence[StartJudgement], ways: Sequence[Ways]) -> list[StartWeather]:
     """Pieces that touch and read alike as one, with the reason of the first."""
     segments: list[StartWeather] = []
-    for (start, end), judgement in zip(pieces, judged, strict=True):
+    for (start, end), judgement, prepared in zip(pieces, judged, ways, strict=True):
         last = segments[-1] if segments else None
-        if last is not None and _reads_on(last, start, forbidden=judgement.forbidden, dollars=judgement.dollars):
+        alike = (judgement.forbidden, judgement.dollars, prepared)
+        if last is not None and last.end == start and (last.forbidden, last.dollars, last.ways) == alike:
             segments[-1] = _until(last, end)
         else:
             segments.append(
@@ -155,23 +207,22 @@ def _merged(pieces: Sequence[Piece], judged: Sequence[StartJudgement]) -> list[S
                     forbidden=judgement.forbidden,
                     dollars=judgement.dollars,
                     reason="; ".join(judgement.reasons),
+                    ways=prepared,
                 )
             )
     return segments
 
 
 def _joined(near: list[StartWeather], far: tuple[StartWeather, ...]) -> tuple[StartWeather, ...]:
-    if near and far and _reads_on(near[-1], far[0].start, forbidden=far[0].forbidden, dollars=far[0].dollars):
-        return (*near[:-1], _until(near[-1], far[0].end), *far[1:])
+    if near and far and near[-1].end == far[0].start:
+        last, first = near[-1], far[0]
+        if (last.forbidden, last.dollars, last.ways) == (first.forbidden, first.dollars, first.ways):
+            return (*near[:-1], _until(last, first.end), *far[1:])
     return (*near, *far)
 
 
-def _reads_on(last: StartWeather, start: int, *, forbidden: bool, dollars: int) -> bool:
-    return last.end == start and last.forbidden == forbidden and last.dollars == dollars
-
-
 def _until(last: StartWeather, end: int) -> StartWeather:
-    return StartWeather(start=last.start, end=end, forbidden=last.forbidden, dollars=last.dollars, reason=last.reason)
+    return replace(last, end=end)
 
 
 class _Lamps:
@@ -191,6 +242,16 @@ class _Lamps:
         reason = sentence_for("plans.lamps", {"title": self._measure.title, "dollars": self._measure.dollars})[0]
         return replace(
             judgement, dollars=judgement.dollars + self._measure.dollars, reasons=(*judgement.reasons, reason)
+        )
+
+    def beside(self, ways: Ways, *, by_day: bool) -> Ways:
+        """The ways to prepare, with the lamps where the work ends in the dark."""
+        measure = self._measure
+        if by_day or measure is None:
+            return ways
+        return tuple(
+            replace(way, title=Prepared.joined((way.title, measure.title)), dollars=way.dollars + measure.dollars)
+            for way in ways
         )
 
     def _sunset(self, at: datetime) -> datetime:

@@ -1,6 +1,6 @@
 """Everything a plan is made from, as frozen values: the replay and the office's questions use the same."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -20,13 +20,41 @@ from planner.plans.domain.ready.concrete import Curing
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Prepared:
+    """What a plan bought to prepare for a start: the measures, their price and the time they add to the work."""
+
+    titles: tuple[str, ...]
+    dollars: int
+    minutes: int = 0
+
+    @property
+    def title(self) -> str:
+        """The measures in one line; ``titles_of`` reads it."""
+        return self.joined(self.titles)
+
+    @staticmethod
+    def joined(titles: Iterable[str]) -> str:
+        """Measures in one line."""
+        return "; ".join(titles)
+
+    @staticmethod
+    def titles_of(title: str) -> tuple[str, ...]:
+        """The measures of a line."""
+        return tuple(title.split("; "))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
-    """One assignment of a stored plan: a task (id) from start to end with its crews (keys)."""
+    """One assignment of a stored plan: a task (id) from start to end with its crews (keys).
+
+    ``prepared`` is what the plan bought for the start, ``None`` where nothing.
+    """
 
     task: int
     start_at: datetime
     end_at: datetime
     crews: tuple[str, ...]
+    prepared: Prepared | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,7 +24,7 @@ def with_diggers(**changes: Any) -> World:
 def dollars_of(one: World, start_at: datetime) -> tuple[bool, int]:
     line = timeline(one.branch, date(2026, 6, 15), 14)
     spans = line.windows(one.crews.branch_calendar)
-    table = StartWeathers(one, judges=Judges(one), line=line, spans=spans).of(DIG)
+    table = StartWeathers(one, judges=Judges(one), line=line, spans=spans).of(DIG, (), ())
     minute = line.minute(start_at)
     (found,) = (row for row in table if row.start <= minute < row.end)
     return found.forbidden, found.dollars

@@ -16,6 +16,7 @@ from planner.plans.domain.triggers.hysteresis import LEAST_DOLLARS, Reading, gai
 from planner.plans.domain.weather import end_with
 from planner.plans.domain.world import Judges, Stay, World
 from planner.solver.check import check
+from planner.solver.checks.ends import Ends
 from planner.solver.result import Assignment
 
 # A forecast that is stale or down moves nothing by itself; a start of which it knows less than half, neither.
@@ -44,6 +45,7 @@ class Room:
     def __init__(self, assembled: Assembled, stays: Sequence[Stay]) -> None:
         self._assembled = assembled
         self._kept = kept_assignments(assembled, stays)
+        self._ends = Ends(assembled.problem)
         self._keys = {task.id: key for key, (_, task) in assembled.tasks.items()}
         self._broken = set(check(assembled.problem, tuple(self._kept.values())))
 
@@ -53,7 +55,11 @@ class Room:
         if key is None or key not in self._kept:
             return False
         was, start = self._kept[key], self._assembled.line.minute(start_at)
-        moved = Assignment(task=key, start=start, end=start + was.end - was.start, crews=was.crews)
+        # Another start may be prepared otherwise, and take longer or less long.
+        end = self._ends.of(key, start, was.crews)
+        if end is None:
+            return False
+        moved = Assignment(task=key, start=start, end=end, crews=was.crews)
         return set(check(self._assembled.problem, tuple({**self._kept, key: moved}.values()))) <= self._broken
 
 

@@ -121,6 +121,10 @@ def _note(reader: Reader, task: TaskFacts) -> str:
     if task.is_open and task.remaining_minutes is not None and task.remaining_minutes != task.work_minutes:
         hours = f"{task.remaining_minutes / 60:g}"
         notes.append(gettext("{hours} h still to do, as reported.").format(hours=hours))
+    stay = reader.stays.get(task.id)
+    if task.is_open and task.started_at is None and stay is not None and stay.prepared is not None:
+        said = gettext("Prepare: {what}, ${dollars:,}.")
+        notes.append(said.format(what=stay.prepared.title, dollars=stay.prepared.dollars))
     if task.is_open and task.frozen:
         notes.append(gettext("The office keeps it where it is."))
     return " ".join(notes)

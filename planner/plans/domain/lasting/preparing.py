@@ -1,0 +1,171 @@
+"""What pays to prepare for a start, what it costs and how much longer the work takes."""
+
+from bisect import bisect_right
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cache
+from math import ceil
+
+from jobs.domain.exposure import Exposure, Hazard, Measure
+from jobs.domain.facts import TaskFacts
+from planner.forecast.domain.judgement import StartJudgement
+from planner.forecast.domain.limits.measures import allows, cheapest_set, hazards_of, loss_left
+from planner.plans.domain.timeline import GRID_MINUTES, Timeline
+from planner.plans.domain.world import Prepared, Stay, World
+from planner.solver.problem import Need, Preparing, Span, StartWeather
+
+# What people were told to prepare stays unless another way saves more than this; what a quiet move is worth too.
+KEEP_DOLLARS = 20
+
+
+class Preparings:
+    """The ways to prepare for starts, worked out once for equal risks."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[object, ...], tuple[Preparing, ...]] = {}
+
+    def ways(self, exposure: Exposure, judgement: StartJudgement, *, adds_time: bool = True) -> tuple[Preparing, ...]:
+        """The cheapest way, and the cheapest that takes no time where that is another; none where going bare is.
+
+        Without a crew (``adds_time`` false) preparing takes nobody's time.
+        """
+        measures = bought_measures(exposure)
+        if not measures or (not judgement.forbidden and judgement.dollars <= min(one.dollars for one in measures)):
+            return ()
+        hazards = hazards_of(judgement)
+        broken = tuple(part.limit for part in judgement.parts if part.forbids)
+        key = (exposure.key, adds_time, judgement.forbidden, broken, judgement.dollars, *hazards.items())
+        found = self._known.get(key)
+        if found is None:
+            useful = [one for one in measures if any(hazards.get(hazard, 0.0) > 0 for hazard in one.answers)]
+            quick = [one for one in useful if not one.hours]
+            offers = (_cheapest(exposure, judgement, hazards, those) for those in (useful, quick))
+            made = (way if adds_time else replace(way, minutes=0) for way in offers if way is not None)
+            found = self._known[key] = tuple(dict.fromkeys(made))
+        return found
+
+
+def bought_measures(exposure: Exposure) -> tuple[Measure, ...]:
+    """Measures a planned start can be prepared with; one that is another start is advised, never bought."""
+    return tuple(one for one in exposure.measures if not one.another_start)
+
+
+def way_told(exposure: Exposure, judgement: StartJudgement, stay: Stay) -> Preparing | None:
+    """What people were told to prepare, with the loss it leaves under the sky of now; ``None`` if nothing was.
+
+    What is no longer in the exposure's data spares nothing.
+    """
+    told = stay.prepared
+    if told is None:
+        return None
+    taken = [one for one in exposure.measures if one.title in told.titles]
+    left = loss_left(hazards_of(judgement), taken, exposure.loss_dollars)
+    return Preparing(title=told.title, dollars=told.dollars, loss_dollars=left, minutes=told.minutes)
+
+
+def settle(
+    segment: StartWeather, exposure: Exposure, judgement: StartJudgement, stay: Stay, *, always: bool
+) -> StartWeather:
+    """The segment of a told start, kept the way people were told unless another way saves more than it disturbs.
+
+    Parameters
+    ----------
+    always : bool
+        Whether what was told stays whatever it costs: a stored plan is judged as it was bought.
+    """
+    told = way_told(exposure, judgement, stay)
+    if segment.forbidden:
+        taken = [one for one in exposure.measures if stay.prepared is not None and one.title in stay.prepared.titles]
+        if not segment.ways or not allows(exposure, judgement, hazards_of(judgement), taken):
+            return replace(segment, ways=(), settled=True) if always else segment
+    dollars = segment.dollars if told is None else told.dollars + told.loss_dollars
+    others = [one.dollars + one.loss_dollars for one in segment.ways]
+    best = min([*others, *(() if segment.forbidden else (segment.dollars,))], default=dollars)
+    if not always and dollars > best + KEEP_DOLLARS:
+        return segment
+    return replace(segment, ways=() if told is None else (told,), settled=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Room:
+    """Until when a task's crews work on each day: openings and ends of days [minutes since origin]."""
+
+    longest_minutes: int
+    opens: tuple[int, ...]
+    until: tuple[int, ...]
+    splits_nights: bool
+
+    def holds(self, start: int, minutes: int) -> bool:
+        """Whether the work and so much longer fit into the day of a start."""
+        if self.splits_nights:
+            return True
+        day = max(0, bisect_right(self.opens, start) - 1)
+        return start + self.longest_minutes + minutes <= self.until[day]
+
+
+def with_room(segment: StartWeather, room: Callable[[], Room]) -> StartWeather:
+    """The segment with those ways whose time fits into the day from its first start."""
+    fitting = tuple(way for way in segment.ways if not way.minutes or room().holds(segment.start, way.minutes))
+    return segment if fitting == segment.ways else replace(segment, ways=fitting)
+
+
+class Rooms:
+    """The room for longer work, crew by crew."""
+
+    def __init__(self, world: World, line: Timeline) -> None:
+        self._line = line
+        self._calendars = {crew.key: crew.calendar for crew in world.crews.crews}
+        self._ends: dict[str, dict[int, int]] = {}
+
+    def of(self, task: TaskFacts, needs: Sequence[Need], site: Sequence[Span]) -> Callable[[], Room]:
+        """The room every crew that could do the task has inside the hours of its site, worked out when first asked."""
+
+        @cache
+        def room() -> Room:
+            options = [option for need in needs for option in need.options]
+            ends = [self._by_day(site)] if site else []
+            if not task.long_day:
+                ends += [self._crew_ends(option.crew) for option in options]
+            until = tuple(
+                min([day.closes, *(by_day[day.opens] for by_day in ends if day.opens in by_day)])
+                for day in self._line.days
+            )
+            longest = max((option.work_minutes for option in options), default=0)
+            return Room(
+                longest_minutes=longest,
+                opens=tuple(day.opens for day in self._line.days),
+                until=until,
+                splits_nights=task.splits_nights,
+            )
+
+        return room
+
+    def _crew_ends(self, crew: str) -> dict[int, int]:
+        if crew not in self._ends:
+            self._ends[crew] = self._by_day(self._line.windows(self._calendars[crew]))
+        return self._ends[crew]
+
+    def _by_day(self, spans: Sequence[Span]) -> dict[int, int]:
+        """When the last span that begins on a day ends, by the opening of the day."""
+        opens = [day.opens for day in self._line.days]
+        return {opens[max(0, bisect_right(opens, span.start) - 1)]: span.end for span in spans}
+
+
+def _cheapest(
+    exposure: Exposure, judgement: StartJudgement, hazards: Mapping[Hazard, float], measures: Sequence[Measure]
+) -> Preparing | None:
+    """The cheapest set that saves something, or that lets a forbidden start be taken."""
+
+    def suffices(taken: tuple[Measure, ...]) -> bool:
+        return not judgement.forbidden or allows(exposure, judgement, hazards, taken)
+
+    found = cheapest_set(measures, hazards, exposure.loss_dollars, suffices=suffices)
+    if found is None or not found[0]:
+        return None
+    taken, left = found
+    return Preparing(
+        title=Prepared.joined(one.title for one in taken),
+        dollars=sum(one.dollars for one in taken),
+        loss_dollars=left,
+        minutes=ceil(sum(one.hours for one in taken) * 60 / GRID_MINUTES) * GRID_MINUTES,
+    )

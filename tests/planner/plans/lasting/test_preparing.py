@@ -1,0 +1,202 @@
+"""What the planner buys against the weather: shares and prices are the exposures' own estimates, worked by hand."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from jobs.methods.loader import load_exposures
+from planner.forecast.domain.judgement import LimitPart, StartJudgement
+from planner.forecast.domain.limits.measures import allows, hazards_of
+from planner.plans.domain.assemble import Assembled, assemble
+from planner.plans.domain.changes import compare
+from planner.plans.domain.lasting.preparing import KEEP_DOLLARS, Preparings, settle
+from planner.plans.domain.outlook import skies_of
+from planner.plans.domain.story import dollar_lines, start_lines
+from planner.plans.domain.world import Prepared, Stay, World
+from planner.solver.check import check
+from planner.solver.checks.preparing import way_of
+from planner.solver.parameters import Repeatable
+from planner.solver.problem import Preparing, StartWeather
+from planner.solver.result import Result
+from planner.solver.solve import solve
+from tests.planner.dayplans.domain.worlds import ON, at, job, passed, series, sky, task, world
+
+SLAB = load_exposures()["slab_pour"]
+WALL = load_exposures()["wall_pour"]
+
+
+def judged(chance: float, *parts: LimitPart, forbidden: bool = False, loss: int = SLAB.loss_dollars) -> StartJudgement:
+    return StartJudgement(
+        start_at=at(7),
+        end_at=at(13),
+        forbidden=forbidden,
+        reasons=(),
+        chance_hit=chance,
+        known_share=1.0,
+        dollars=round(chance * loss),
+        safe_at=at(18),
+        parts=parts,
+    )
+
+
+def part(limit: str, chance: float = 1.0, *, forbids: bool = True) -> LimitPart:
+    return LimitPart(limit=limit, chance=chance, known_share=1.0, forbids=forbids, limit_value=1.0)
+
+
+def titles(judgement: StartJudgement) -> list[str]:
+    return [way.title for way in Preparings().ways(SLAB, judgement)]
+
+
+def test_the_measure_that_saves_most_is_offered_at_its_price_with_the_loss_it_leaves():
+    """Frames and sheet cost $180 and spare 0.7 of the loss to rain: 30 % of the loss is left."""
+    [way] = Preparings().ways(SLAB, judged(0.5, part("rain_during", 0.5, forbids=False)))
+    assert (way.title, way.dollars, way.minutes) == ("Frames + sheet", 180, 90)
+    assert way.loss_dollars == round(0.5 * 0.3 * SLAB.loss_dollars)
+
+
+def test_nothing_is_offered_that_saves_less_than_it_costs():
+    """It pays from a chance of price / (share x loss)."""
+    pays_from = 180 / (0.7 * SLAB.loss_dollars)
+    assert titles(judged(pays_from - 0.002)) == []
+    assert titles(judged(pays_from + 0.002)) == ["Frames + sheet"]
+
+
+def test_a_night_pour_is_another_start_and_is_never_bought():
+    hot = judged(0.9, part("air_max_c", 0.9, forbids=False))
+    assert "Night pour" in {one.title for one in SLAB.measures}
+    assert not any("Night pour" in title for title in titles(hot))
+    assert any("Cooler mix" in title for title in titles(hot))
+
+
+@pytest.mark.parametrize(
+    ("parts", "chance", "measures", "lifted"),
+    [
+        # A known cold night forbids the bare slab; blankets leave 0.2 of it, less likely than not.
+        ((part("air_min_c"),), 1.0, {"Blankets"}, True),
+        ((part("air_min_c"),), 1.0, set(), False),
+        ((part("air_min_c"),), 1.0, {"Frames + sheet"}, False),
+        # Rain that is as good as sure stays forbidden, whatever is laid over the slab.
+        ((), 0.9, {"Frames + sheet"}, False),
+        ((), 0.9, set(), False),
+        ((part("air_min_c"), part("rain_during", 0.7, forbids=False)), 1.0, {"Blankets", "Frames + sheet"}, False),
+        ((part("air_min_c"), part("rain_during", 0.3, forbids=False)), 1.0, {"Blankets"}, True),
+        # What has fallen has fallen; wind and thunder are limits of people.
+        ((part("rain_before"),), 1.0, {"Frames + sheet"}, False),
+        ((part("ground"),), 1.0, {"Frames + sheet"}, False),
+        ((part("thunder"),), 1.0, {"Frames + sheet"}, False),
+    ],
+)
+def test_what_may_be_lifted(parts: tuple[LimitPart, ...], chance: float, measures: set[str], lifted: bool):
+    judgement = judged(chance, *parts, forbidden=True)
+    taken = [one for one in SLAB.measures if one.title in measures]
+    assert allows(SLAB, judgement, hazards_of(judgement), taken) is lifted
+
+
+def test_no_brace_line_lifts_a_wind_limit():
+    windy = judged(1.0, part("gust_max_m_s"), forbidden=True)
+    assert not allows(WALL, windy, hazards_of(windy), WALL.measures)
+    assert Preparings().ways(WALL, windy) == ()
+
+
+SHEET = Prepared(titles=("Frames + sheet",), dollars=180, minutes=90)
+TOLD = Stay(task=1, start_at=at(7), end_at=at(14.5), crews=("forms",), prepared=SHEET)
+
+
+def segment(judgement: StartJudgement) -> StartWeather:
+    ways = Preparings().ways(SLAB, judgement)
+    return StartWeather(start=0, end=120, forbidden=judgement.forbidden, dollars=judgement.dollars, ways=ways)
+
+
+@pytest.mark.parametrize(
+    ("over", "always", "prepared"),
+    [(-5, False, True), (5, False, False), (5, True, True)],
+)
+def test_what_people_were_told_to_prepare_stays_while_it_costs_little_more(over: int, always: bool, prepared: bool):
+    """Going bare costs chance x loss; the sheet 180 and 30 % of that: they differ by 0.7 x chance x loss."""
+    bare = (180 - KEEP_DOLLARS - over) / 0.7
+    judgement = judged(bare / SLAB.loss_dollars)
+    settled = settle(segment(judgement), SLAB, judgement, TOLD, always=always)
+    way = way_of(settled)
+    assert way is not None
+    assert (way.prepared is not None) is prepared
+
+
+def test_told_to_go_bare_they_go_bare_until_much_is_to_be_saved():
+    bare = replace(TOLD, prepared=None)
+    small = judged((180 + KEEP_DOLLARS - 5) / 0.7 / SLAB.loss_dollars)
+    kept = way_of(settle(segment(small), SLAB, small, bare, always=False))
+    assert kept is not None
+    assert kept.prepared is None
+    large = judged((180 + KEEP_DOLLARS + 5) / 0.7 / SLAB.loss_dollars)
+    changed = way_of(settle(segment(large), SLAB, large, bare, always=False))
+    assert changed is not None
+    assert changed.prepared is not None
+
+
+def test_what_the_sky_forbids_by_now_stays_forbidden_however_it_was_bought():
+    wind = judged(1.0, part("gust_max_m_s"), forbidden=True)
+    assert way_of(settle(segment(wind), SLAB, wind, TOLD, always=True)) is None
+
+
+POUR = task("pour_floor", 1, bookings=(), opening_only=True, gear=())
+POOL = replace(passed(job(POUR), "hold_floor"), promised_on=ON)
+
+
+def showery(rain_chance: float, *told: Stay) -> World:
+    air = series({"rain_chance": rain_chance, "rain_mm": 1.0}, hours=240)
+    return replace(world(POOL, skies={1: sky(air)}), told=told)
+
+
+def planned(one: World) -> tuple[Assembled, Result]:
+    assembled = assemble(one, first_on=ON, horizon_days=14)
+    result = solve(assembled.problem, Repeatable(deterministic_seconds=0.2))
+    assert result.status == "planned", result.clashes
+    assert check(assembled.problem, result.assignments) == ()
+    return assembled, result
+
+
+def test_a_plan_under_showers_buys_the_sheet_and_gives_the_crew_its_time():
+    assembled, result = planned(showery(0.3))
+    dry, without = planned(showery(0.0))
+    assert result.cost.prepare == 180
+    assert without.cost.prepare == 0
+    [pour] = [one for one in result.assignments if one.task == "1.pour_floor"]
+    [bare] = [one for one in without.assignments if one.task == "1.pour_floor"]
+    assert (pour.end - pour.start) - (bare.end - bare.start) == 90
+    told = start_lines(assembled, result.assignments)
+    assert any("prepare: Frames + sheet, $180" in line for line in told)
+    assert not any("prepare" in line for line in start_lines(dry, without.assignments))
+    [one] = skies_of(showery(0.3), assembled, result.assignments)
+    assert one.prepared is not None
+    assert one.dollars == result.cost.weather
+    assert any("$180  what is prepared" in line for line in dollar_lines(result, [one]))
+
+
+def test_the_plan_in_force_is_judged_as_it_was_bought_when_the_sky_has_cleared():
+    assembled, result = planned(showery(0.3))
+    [pour] = [one for one in result.assignments if one.task == "1.pour_floor"]
+    line = assembled.line
+    stay = Stay(task=1, start_at=line.at(pour.start), end_at=line.at(pour.end), crews=pour.crews, prepared=SHEET)
+    cleared = showery(0.0, stay)
+    as_bought = assemble(cleared, first_on=ON, horizon_days=14, as_bought=True)
+    assert check(as_bought.problem, (pour,)) == ()
+    # A new plan of the same morning drops the sheet and ends the pour earlier.
+    fresh, now = planned(cleared)
+    [again] = [one for one in now.assignments if one.task == "1.pour_floor"]
+    assert (again.start, again.end) == (pour.start, pour.end - 90)
+    changes = compare(fresh, (stay,), now.assignments)
+    assert changes.broken_before == ()
+    assert changes.dollars_before == changes.dollars_after
+
+
+def test_a_change_says_what_is_prepared():
+    assembled, result = planned(showery(0.3))
+    moved = Stay(task=1, start_at=at(7) + timedelta(days=2), end_at=at(14) + timedelta(days=2), crews=("forms",))
+    [change] = compare(assembled, (moved,), result.assignments).changes
+    assert change.reason.endswith("Prepare: Frames + sheet, $180.")
+
+
+def test_a_way_and_a_measure_are_read_back_from_their_line():
+    assert Prepared.titles_of(Prepared(titles=("A", "B"), dollars=1).title) == ("A", "B")
+    assert Preparing(title="A; B", dollars=1, loss_dollars=0).title == Prepared.joined(("A", "B"))
