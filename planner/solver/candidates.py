@@ -5,7 +5,7 @@ one task; they are settled here once, so that neither the greedy planner nor the
 """
 
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import reduce
 from operator import and_
@@ -15,7 +15,8 @@ from jobs.words import sentence_for
 from planner.solver.axis import Axis
 from planner.solver.masks import Runs, mask_of, runs_of
 from planner.solver.openings.choices import TURNS, Choice, all_choices, has_many, some_choices
-from planner.solver.openings.hours import Hours
+from planner.solver.openings.hours import DayList, Hours
+from planner.solver.openings.paid import PaidStarts
 from planner.solver.openings.sky import levels, starts_by_added_minutes, taken
 from planner.solver.openings.unbound import Unbound, starts_by_hours
 from planner.solver.problem import Problem, Task
@@ -38,6 +39,8 @@ class StartClass:
         How far the true end lies before the position it is rounded up to [min].
     runs : tuple
         Ascending, disjoint (first, last) positions, both included.
+    paid : int
+        How much of the price is for hours the crews work for pay only.
     """
 
     crews: tuple[str, ...]
@@ -45,6 +48,7 @@ class StartClass:
     length: int
     pad: int
     runs: Runs
+    paid: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,12 +107,15 @@ class TaskStarts:
                 return one.dollars if way is None else way[0]
         return 0
 
-    def class_at(self, position: int, crews: tuple[str, ...]) -> StartClass | None:
-        """Return the class of a start on ``position`` with ``crews``, if that is allowed."""
-        for one in self.classes:
-            if one.crews == crews and any(first <= position <= last for first, last in one.runs):
-                return one
-        return None
+    def class_at(self, axis: Axis, position: int, crews: tuple[str, ...], end: int) -> StartClass | None:
+        """Return the class of a start on ``position`` with ``crews``, rather one that ends at minute ``end``."""
+        fitting = [
+            one
+            for one in self.classes
+            if one.crews == crews and any(first <= position <= last for first, last in one.runs)
+        ]
+        exact = (one for one in fitting if self.end_minute(axis, position, one) == end)
+        return next(exact, fitting[0] if fitting else None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,17 +129,6 @@ class Candidates:
     tasks: tuple[TaskStarts, ...]
     clashes: tuple[Clash, ...]
     is_whole: bool = True
-
-    def end_of(self, task: str, crews: tuple[str, ...], start: int) -> int | None:
-        """Return when ``task`` ends if begun at minute ``start`` by ``crews``; None if that start is not allowed."""
-        starts = next(one for one in self.tasks if one.task.key == task)
-        if starts.task.pin is not None:
-            return starts.task.pin.end if start == starts.task.pin.start else None
-        position = self.axis.start_position(start)
-        if position >= self.axis.size or self.axis.start_minute(position) != start:
-            return None
-        found = starts.class_at(position, crews)
-        return None if found is None else starts.end_minute(self.axis, position, found)
 
 
 def find_candidates(problem: Problem, standing: Mapping[str, tuple[str, ...]] | None = None) -> Candidates:
@@ -151,7 +147,8 @@ def find_candidates(problem: Problem, standing: Mapping[str, tuple[str, ...]] | 
         With one clash for each task that has no allowed start, naming the gate that shut it.
     """
     axis = Axis.of(problem)
-    search = _Search(axis, Hours(problem, axis))
+    hours = Hours(problem, axis)
+    search = _Search(axis, hours, PaidStarts(axis, hours, problem.crews))
     wanted: dict[str, Wanted] = {told.task: (told.crews,) for told in problem.told}
     for key, crews in (standing or {}).items():
         wanted[key] = (*wanted.get(key, ()), crews)
@@ -210,7 +207,9 @@ def _clash(task: Task, gate: str) -> Clash:
 
 # In place of a turn: no selection.
 EVERY = -1
-Offers = tuple[tuple[tuple[str, ...], int, Unbound], ...]
+# Crews, their price, how much of it is for paid hours, and the starts.
+Offer = tuple[tuple[str, ...], int, int, Unbound]
+Offers = tuple[Offer, ...]
 Wanted = tuple[tuple[str, ...], ...]
 Sieves = tuple[tuple[str, int | None], ...]
 
@@ -218,7 +217,8 @@ Sieves = tuple[tuple[str, int | None], ...]
 class _Search:
     """Finds the starts of tasks; where there are none, sieve by sieve, so that the gate that shuts it is named."""
 
-    def __init__(self, axis: Axis, hours: Hours) -> None:
+    def __init__(self, axis: Axis, hours: Hours, paid: PaidStarts) -> None:
+        self._paid = paid
         self._axis = axis
         self._hours = hours
         self._known: dict[tuple[object, ...], Unbound] = {}
@@ -238,7 +238,7 @@ class _Search:
         depths = []
         for minutes, sky in starts_by_added_minutes(task, self._axis):
             offers, _ = self._offers(task, EVERY, (), minutes)
-            depths += [self._depth(found, unbound, (*sieves, ("weather", sky))) for _, _, unbound in offers]
+            depths += [self._depth(found, unbound, (*sieves, ("weather", sky))) for *_, unbound in offers]
         furthest = max(depths, default=-1)
         gate = "crews" if task.needs else "calendar"
         return _clash(task, gate if furthest < 0 else (*sieves, ("weather", 0))[furthest][0]), are_all
@@ -251,11 +251,19 @@ class _Search:
         if key not in self._offered:
             choices, are_all = some_choices(task, turn, wanted) if turn >= 0 else (all_choices(task), True)
             offers = tuple(
-                (choice.crews, choice.dollars, self._unbound(task, choice, choice.minutes + added_minutes))
-                for choice in choices
+                offer for choice in choices for offer in self._offers_of(task, choice, choice.minutes + added_minutes)
             )
             self._offered[key] = offers, are_all
         return self._offered[key]
+
+    def _offers_of(self, task: Task, choice: Choice, minutes: int) -> Iterator[Offer]:
+        """The choice in its usual hours, then in those it works for pay, by what these cost."""
+        _, usual = self._unbound(task, choice, minutes)
+        yield choice.crews, choice.dollars, 0, usual
+        if task.run == "work" and any(option.paid_calendar for option in choice.options):
+            days, unbound = self._unbound(task, choice, minutes, paid=True)
+            for dollars, starts in self._paid.split(choice, days, unbound, usual):
+                yield choice.crews, choice.dollars + dollars, dollars, starts
 
     def _starts(self, task: Task, turn: int, wanted: Wanted, sieves: Sieves) -> tuple[TaskStarts, bool]:
         """The starts that pass, and whether all crews were asked."""
@@ -265,8 +273,8 @@ class _Search:
         are_all = True
         for minutes, sky in starts_by_added_minutes(task, self._axis):
             offers, are_all = self._offers(task, turn, wanted, minutes)
-            if offers and offers[-1][2].arrivals:
-                starts = _with_arrivals(starts, offers[-1][2])
+            if offers and offers[-1][3].arrivals:
+                starts = _with_arrivals(starts, offers[-1][3])
             made = self._classes_of(starts, offers, allowed & sky)
             classes = (*classes, *made) if classes else made
         return replace(starts, classes=classes, levels=levels(task, self._axis)), are_all
@@ -277,11 +285,11 @@ class _Search:
         classes = self._classes.get(key) if not starts.task.windows else None
         if classes is None:
             # Choices with the same hours and minutes have the same starts.
-            passing = {id(unbound): unbound for _, _, unbound in offers}
+            passing = {id(unbound): unbound for *_, unbound in offers}
             runs = {which: self._passing(starts, unbound, allowed) for which, unbound in passing.items()}
             classes = tuple(
-                StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=those)
-                for crews, dollars, unbound in offers
+                StartClass(crews=crews, dollars=dollars, length=length, pad=pad, runs=those, paid=paid)
+                for crews, dollars, paid, unbound in offers
                 for length, pad, those in runs[id(unbound)]
             )
             if not starts.task.windows:
@@ -341,14 +349,14 @@ class _Search:
                 allowed |= mask_of([(axis.start_position(span.start), positions[fitting - 1])])
         return mask & allowed
 
-    def _unbound(self, task: Task, choice: Choice, minutes: int) -> Unbound:
+    def _unbound(self, task: Task, choice: Choice, minutes: int, *, paid: bool = False) -> tuple[DayList, Unbound]:
         long_day = task.long_day and task.run in ("work", "attended")
-        days = self._hours.of(task.calendar, choice.options, long_day=long_day)
+        days = self._hours.of(task.calendar, choice.options, long_day=long_day, paid=paid)
         # Crews with the same hours share one list of days.
         key = (id(days), minutes, task.run, task.splits_nights, task.splits_weekends, task.opening_only)
         if key not in self._known:
             self._known[key] = starts_by_hours(task, days, minutes, self._axis)
-        return self._known[key]
+        return days, self._known[key]
 
 
 def _with_arrivals(starts: TaskStarts, unbound: Unbound) -> TaskStarts:

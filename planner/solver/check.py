@@ -45,6 +45,11 @@ Run
     opening_only      start = the opening of one of its windows.
     start_by_minutes  start <= opens of the planning window that holds it + start_by_minutes.
 
+Paid hours
+    Work whose chosen options name a ``paid_calendar`` may run in its paid windows instead: the same, with
+    ``paid_calendar`` in the place of the option's calendar wherever it names one. The end tells which: an end as its
+    windows give it is unpaid. Start, run, opening and ``long_day`` are those of the windows it runs in.
+
 Stay
     The stay is from start to end, pauses included. ``Task.windows`` (if any): one of them holds the whole stay
     (``span.start <= start`` and ``end <= span.end``). ``earliest <= start <= latest_start``. No forbidden segment
@@ -77,6 +82,9 @@ Cost, whole dollars
     late       rate x max(0, day of the end - day of ``due``)
     weather    of the ``weather`` segment that holds the start: the loss of the way it goes; bare, the segment's dollars
     prepare    the price of that way
+    paid       of each crew of work in paid windows: its minutes in them outside its own calendar (that of its option),
+               at ``overtime_dollars`` an hour on days that calendar has hours, at ``day_off_dollars`` on others,
+               rounded up to whole dollars; 0 for a pinned task
     crews      dollars of the option taken for each need (0 for a pinned crew that is not an option)
     open_days  rate x max(0, day of the end of ``until_task`` - day of the start of ``from_task`` or ``since``)
     moves      with d = |day of the start - day of the told start|: ``move_dollars`` if d > 0, plus

@@ -12,6 +12,7 @@ from itertools import pairwise
 from jobs.domain.errors import CannotDo
 from jobs.words import sentence_for
 from planner.solver.checks.days import Days
+from planner.solver.checks.runs import intersect
 from planner.solver.problem import Calendar, Link, Problem, StartWeather, Task, Wait
 
 
@@ -56,6 +57,7 @@ def find_faults(problem: Problem) -> tuple[Fault, ...]:
         found.extend(_stretch_faults(task, problem.grid_minutes))
     for link in problem.links:
         found.extend(_link_faults(link))
+    found.extend(_paid_faults(problem))
     found.extend(_cycle_faults(problem))
     found.extend(_amount_faults(problem))
     return tuple(found)
@@ -141,6 +143,7 @@ def _named_things(problem: Problem) -> Iterator[tuple[str, str, str]]:
         for need in task.needs:
             yield from ((task.key, "crew", option.crew) for option in need.options)
             yield from ((task.key, "calendar", option.calendar) for option in need.options if option.calendar)
+            yield from ((task.key, "calendar", option.paid_calendar) for option in need.options if option.paid_calendar)
         if task.pin is not None:
             yield from ((task.key, "crew", key) for key in task.pin.crews)
     for link in problem.links:
@@ -219,6 +222,22 @@ def _task_faults(task: Task, grid: int) -> Iterator[Fault]:
         yield _fault("not_positive", task.key, name="The length", value=0)
     if task.start_by_minutes is not None and task.start_by_minutes < 0:
         yield _fault("negative", task.key, name="The latest start of the day", value=task.start_by_minutes)
+
+
+def _paid_faults(problem: Problem) -> Iterator[Fault]:
+    """Paid hours that leave out some of a crew's own."""
+    windows = {calendar.key: calendar.windows for calendar in problem.calendars}
+    own = {crew.key: crew.calendar for crew in problem.crews}
+    seen: set[tuple[str, str]] = set()
+    for task in problem.tasks:
+        for option in (option for need in task.needs for option in need.options if option.paid_calendar):
+            pair = (option.calendar or own[option.crew], option.paid_calendar)
+            if pair in seen:
+                continue
+            seen.add(pair)
+            usual, paid = (windows[key] for key in pair)
+            if intersect(usual, paid) != usual:
+                yield _fault("paid_narrower", option.paid_calendar, crew=option.crew)
 
 
 def _stretch_faults(task: Task, grid: int) -> Iterator[Fault]:
@@ -306,6 +325,9 @@ def _amount_faults(problem: Problem) -> Iterator[Fault]:
 
 def _amounts(problem: Problem) -> Iterator[tuple[str, str, int]]:
     """Every number of the branch-wide terms that may not be negative: where it is, its name, its value."""
+    for crew in problem.crews:
+        yield crew.key, "The price of an hour of overtime", crew.overtime_dollars
+        yield crew.key, "The price of an hour on a day off", crew.day_off_dollars
     yield from ((gear.key, "The count", gear.count) for gear in problem.gear)
     yield from ((limit.key, "The count", limit.count) for limit in problem.limits)
     for hold in problem.holds_of_gear:

@@ -64,11 +64,17 @@ class Calendar:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crew:
-    """A crew that does one thing at a time in its calendar's windows."""
+    """A crew that does one thing at a time in its calendar's windows.
+
+    Outside them it works only for pay, where an option names its ``paid_calendar``: ``overtime_dollars`` an hour on
+    days its calendar has hours, ``day_off_dollars`` an hour on others.
+    """
 
     key: str
     name: str
     calendar: str
+    overtime_dollars: int = 0
+    day_off_dollars: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,13 +82,15 @@ class CrewOption:
     """One crew that could fill a need: working minutes it would take, and what choosing it costs [dollars].
 
     ``calendar`` replaces the crew's own for this task, empty where it does not: days on which too few come are
-    left out, and days on which fewer come are shorter.
+    left out, and days on which fewer come are shorter. ``paid_calendar`` holds these hours and those the crew would
+    work for pay, empty where there are none.
     """
 
     crew: str
     work_minutes: int
     dollars: int = 0
     calendar: str = ""
+    paid_calendar: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -129,11 +129,16 @@ def _sound(ground: Ground, standing: tuple[Assignment, ...]) -> Kept:
         if position >= ground.axis.size or ground.axis.start_minute(position) != one.start:
             continue
         room = ledger.room(one.task)
-        for of, mask in ledger.options(one.task, room) if room.is_open() else ():
-            if of.crews == one.crews and mask >> position & 1:
-                ledger.place(one.task, of, position)
-                sound[one.task] = (of, position)
-                break
+        fitting = [
+            of
+            for of, mask in (ledger.options(one.task, room) if room.is_open() else ())
+            if of.crews == one.crews and mask >> position & 1
+        ]
+        if fitting:
+            exact = (of for of in fitting if starts_of.end_minute(ground.axis, position, of) == one.end)
+            of = next(exact, fitting[0])
+            ledger.place(one.task, of, position)
+            sound[one.task] = (of, position)
     return sound
 
 

@@ -24,10 +24,11 @@ class Cost:
     open_days: int = 0
     moves: int = 0
     prepare: int = 0
+    paid: int = 0
 
     @property
     def total(self) -> int:
-        return self.late + self.weather + self.crews + self.open_days + self.moves + self.prepare
+        return self.late + self.weather + self.crews + self.open_days + self.moves + self.prepare + self.paid
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -69,6 +69,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "{field} asks for a crew, but runs as {run}, which has none.",
         "Plan the crew's part as a task of its own.",
     ),
+    "problem.paid_narrower": (
+        "{field} leaves out hours in which {crew} works anyway.",
+        "Let the hours for pay hold the crew's own.",
+    ),
     "problem.preparing_without_work": (
         "{title} would add time to {field}, which runs as {run} and has no crew to take it.",
         "Give it no time, or make the task work of a crew.",

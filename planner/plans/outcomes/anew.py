@@ -76,7 +76,7 @@ class Anew:
         for one in standing:
             starts = self._ground.starts[one.task]
             position = axis.start_position(one.start)
-            of = starts.class_at(position, one.crews)
+            of = starts.class_at(axis, position, one.crews, one.end)
             if starts.task.pin is None and one.start < broken_at and of is not None:
                 kept[one.task] = (of, position)
         greedy = Greedy(ground, kept)

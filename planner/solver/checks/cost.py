@@ -1,6 +1,7 @@
 """What a plan costs in whole dollars, term by term."""
 
 from planner.solver.checks.days import Days
+from planner.solver.checks.paid import paid_hours
 from planner.solver.checks.placed import Placed, place
 from planner.solver.checks.preparing import segment_at, way_of
 from planner.solver.problem import Problem, Task, Told
@@ -28,6 +29,7 @@ def cost_of(problem: Problem, assignments: tuple[Assignment, ...]) -> Cost:
         late=_late_dollars(placed),
         weather=sum(_weather_dollars(task, assignment)[0] for task, assignment in pairs),
         prepare=sum(_weather_dollars(task, assignment)[1] for task, assignment in pairs),
+        paid=sum(hours.dollars for hours in paid_hours(placed)),
         crews=sum(_crew_dollars(task, assignment) for task, assignment in pairs),
         open_days=_open_dollars(placed),
         moves=sum(

@@ -17,5 +17,8 @@ class Ends:
     def of(self, task: str, start: int, crews: tuple[str, ...]) -> int | None:
         """The end [minutes since origin] of a task begun at ``start`` by ``crews``; ``None`` where it cannot run."""
         asked = Assignment(task=task, start=start, end=start, crews=crews)
-        end = end_by_run(self._tasks[task], asked, self._windows, self._days)
-        return end if isinstance(end, int) else None
+        for paid in (False, True):
+            end = end_by_run(self._tasks[task], asked, self._windows, self._days, paid=paid)
+            if isinstance(end, int):
+                return end
+        return None

@@ -23,7 +23,7 @@ class TaskWindows:
         self._known: dict[tuple[str, tuple[str, ...], bool], Windows] = {}
         self._stretched: dict[str, Windows] = {}
 
-    def of(self, task: Task, crews: tuple[str, ...], *, stretched: bool) -> Windows:
+    def of(self, task: Task, crews: tuple[str, ...], *, stretched: bool, paid: bool = False) -> Windows:
         """Windows in which the task may start, or (stretched) work.
 
         Parameters
@@ -34,13 +34,15 @@ class TaskWindows:
             Keys of the crews chosen.
         stretched : bool
             Whether crews' windows reach as far as a long day.
+        paid : bool
+            Whether hours the crews work for pay count too.
 
         Returns
         -------
         tuple of Span
             Ascending, disjoint [minutes since origin].
         """
-        calendars = tuple(sorted(self._of_crews(task, crews)))
+        calendars = tuple(sorted(self._of_crews(task, crews, paid=paid)))
         key = (task.calendar, calendars, stretched)
         if key not in self._known:
             sets = [self._stretch(name) if stretched else self._calendars[name] for name in calendars]
@@ -52,16 +54,23 @@ class TaskWindows:
             self._known[key] = windows
         return self._known[key]
 
-    def _of_crews(self, task: Task, crews: tuple[str, ...]) -> set[str]:
+    def of_crew(self, task: Task, at: int, crew: str) -> Windows:
+        """The crew's own windows for the need of a number: those of its option's calendar where it names one."""
+        return self._calendars[self._brought(task, at, crew) or self._crew_calendars[crew]]
+
+    def _of_crews(self, task: Task, crews: tuple[str, ...], *, paid: bool) -> set[str]:
         """Calendars of the crews: the crew's own, or the one its option brings for this task."""
         return {
-            (self._brought(task, at, crew) if at < len(task.needs) else "") or self._crew_calendars[crew]
+            (self._brought(task, at, crew, paid=paid) if at < len(task.needs) else "") or self._crew_calendars[crew]
             for at, crew in enumerate(crews)
         }
 
     @staticmethod
-    def _brought(task: Task, at: int, crew: str) -> str:
-        return next((option.calendar for option in task.needs[at].options if option.crew == crew), "")
+    def _brought(task: Task, at: int, crew: str, *, paid: bool = False) -> str:
+        option = next((option for option in task.needs[at].options if option.crew == crew), None)
+        if option is None:
+            return ""
+        return (option.paid_calendar if paid else "") or option.calendar
 
     def _stretch(self, name: str) -> Windows:
         if name not in self._stretched:
@@ -153,15 +162,17 @@ def _preparing_minutes(task: Task, start: int) -> int:
     return way.minutes if way is not None else 0
 
 
-def end_by_run(task: Task, assignment: Assignment, windows: TaskWindows, days: Days) -> int | str:
+def end_by_run(
+    task: Task, assignment: Assignment, windows: TaskWindows, days: Days, *, paid: bool = False
+) -> int | str:
     """The end the run kind gives for the assignment's start and crews, or a sentence why there is none."""
     start = assignment.start
-    plain = windows.of(task, assignment.crews, stretched=False)
+    plain = windows.of(task, assignment.crews, stretched=False, paid=paid)
     at = holding(plain, start)
     if at is None:
         return "it starts outside the hours of its crews or calendar"
     if task.run in ("work", "attended"):
-        stretched = windows.of(task, assignment.crews, stretched=task.long_day)
+        stretched = windows.of(task, assignment.crews, stretched=task.long_day, paid=paid)
         minutes = work_minutes(task, assignment.crews) + _preparing_minutes(task, start)
         return end_of_work(task, start, minutes, stretched, days)
     end = start + task.span_minutes
@@ -178,6 +189,20 @@ def _arrival(start: int, soonest: int, later: Windows, days: Days) -> int | str:
     if soonest > later[0].end:
         return "it would not be over when the next day closes"
     return max(soonest, later[0].start)
+
+
+def may_be_paid(task: Task, crews: tuple[str, ...]) -> bool:
+    """Whether any of the crews chosen would work for pay."""
+    chosen = zip(task.needs, crews, strict=False)
+    return task.run == "work" and any(o.paid_calendar for need, crew in chosen for o in need.options if o.crew == crew)
+
+
+def is_paid(task: Task, assignment: Assignment, windows: TaskWindows, days: Days) -> bool:
+    """Whether an assignment runs in paid windows: its own do not give its end, and these do."""
+    if task.pin is not None or not may_be_paid(task, assignment.crews):
+        return False
+    ends = (end_by_run(task, assignment, windows, days, paid=paid) for paid in (False, True))
+    return tuple(end == assignment.end for end in ends) == (False, True)
 
 
 def run_breaches(placed: Placed) -> Iterator[Breach]:
@@ -222,7 +247,8 @@ def _grid_breaches(task: Task, assignment: Assignment, placed: Placed) -> Iterat
 
 
 def _end_breaches(task: Task, assignment: Assignment, windows: TaskWindows, days: Days) -> Iterator[Breach]:
-    end = end_by_run(task, assignment, windows, days)
+    paid = is_paid(task, assignment, windows, days)
+    end = end_by_run(task, assignment, windows, days, paid=paid)
     if isinstance(end, str):
         yield Breach(
             rule="run", task=task.key, says=f"{task.title} cannot run from {days.say(assignment.start)}: {end}."
@@ -231,7 +257,7 @@ def _end_breaches(task: Task, assignment: Assignment, windows: TaskWindows, days
     if end != assignment.end:
         says = f"{task.title} ends at {days.say(end)}, not at {days.say(assignment.end)}."
         yield Breach(rule="run", task=task.key, says=says)
-    plain = windows.of(task, assignment.crews, stretched=False)
+    plain = windows.of(task, assignment.crews, stretched=False, paid=paid)
     at = holding(plain, assignment.start)
     if task.opening_only and at is not None and plain[at].start != assignment.start:
         says = f"{task.title} starts at {days.say(assignment.start)}, but only when the day opens is allowed."

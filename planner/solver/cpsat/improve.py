@@ -97,7 +97,17 @@ class Improving:
         for one in new:
             position = self._ground.axis.start_position(one.start)
             options = self.ledger.options(one.task, self.ledger.room(one.task))
-            of = next((of for of, mask in options if of.crews == one.crews and mask >> position & 1), None)
+            starts = self._ground.starts[one.task]
+            of = next(
+                (
+                    of
+                    for of, mask in options
+                    if of.crews == one.crews
+                    and mask >> position & 1
+                    and starts.end_minute(self._ground.axis, position, of) == one.end
+                ),
+                None,
+            )
             if of is None:
                 break
             self.ledger.place(one.task, of, position)

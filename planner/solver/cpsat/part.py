@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from random import Random
 
-from planner.solver.candidates import Candidates, StartClass, TaskStarts, pinned_starts
+from planner.solver.candidates import Candidates, TaskStarts, pinned_starts
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, Placement
 from planner.solver.masks import mask_of, runs_of
@@ -89,7 +89,7 @@ def _narrowed(ledger: Ledger, old: Placement, random: Random, reach: int) -> Tas
     others = sorted({of.crews for of in starts.classes if of.crews != old.of.crews})
     crews = {old.of.crews, *(random.sample(others, CHOICES - 1) if len(others) >= CHOICES else others)}
     classes = tuple(
-        StartClass(crews=of.crews, dollars=of.dollars, length=of.length, pad=of.pad, runs=runs_of(mask & near))
+        replace(of, runs=runs_of(mask & near))
         for of, mask in ledger.options(key, ledger.room(key))
         if of.crews in crews and mask & near
     )

@@ -100,7 +100,7 @@ def without(problem: Problem, gone: frozenset[Requirement]) -> Problem:
     return replace(
         problem,
         tasks=tasks,
-        crews=(*problem.crews, *doubles.values()),
+        crews=tuple(replace(one, overtime_dollars=0, day_off_dollars=0) for one in (*problem.crews, *doubles.values())),
         links=tuple(
             replace(link, max_minutes=None, close=None) if (link.before, link.after) in links_gone else link
             for link in problem.links

@@ -257,6 +257,7 @@ class _Laying:
         options = list(self._ledger.options(key, room, self._lowest.get(key, 0)))
         if not options:
             return None
+        options = self._usual_first(key, options)
         first = min(lowest(mask) for _, mask in options)
         if self._rule.patience is None:
             return min(
@@ -279,6 +280,13 @@ class _Laying:
         assert best is not None
         (_, position, _), which = best
         return next((of, position) for of, mask in options if mask >> position & 1 and self._kind(key, of) == which)
+
+    def _usual_first(self, key: str, options: list[tuple[StartClass, int]]) -> list[tuple[StartClass, int]]:
+        """Options in the usual hours; those in hours worked for pay too where there are none, or too late ones."""
+        usual = [one for one in options if not one[0].paid]
+        if len(usual) == len(options) or not usual:
+            return options
+        return usual if min(lowest(mask) for _, mask in usual) <= self._urgency[key].latest else options
 
     def _kind(self, key: str, of: StartClass) -> tuple[int, int, bool]:
         """Price and pace of a choice of crews, and whether people were told of others."""

@@ -346,7 +346,7 @@ def laid_out(ground: Ground, plan: tuple[Assignment, ...], *, holds_on: bool = T
             ledger.place(one.task, of, of.runs[0][0])
             continue
         position = ground.axis.start_position(one.start)
-        found = starts.class_at(position, one.crews)
+        found = starts.class_at(ground.axis, position, one.crews, one.end)
         if found is None:
             raise ValueError(f"{one.task} may not start at minute {one.start} with {one.crews}")
         ledger.place(one.task, found, position)

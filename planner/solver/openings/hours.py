@@ -56,7 +56,7 @@ class Hours:
         # Calendars that are equal day by day have one list of days.
         self._shared: dict[DayList, DayList] = {}
 
-    def of(self, calendar: str, options: tuple[CrewOption, ...], *, long_day: bool) -> DayList:
+    def of(self, calendar: str, options: tuple[CrewOption, ...], *, long_day: bool, paid: bool = False) -> DayList:
         """Return the hours of each day for a task's own calendar (may be empty) and its crews.
 
         Parameters
@@ -67,13 +67,18 @@ class Hours:
             Crews chosen; each brings its own calendar or that of the option.
         long_day : bool
             Whether crews may work on for a long day.
+        paid : bool
+            Whether hours the crews work for pay count too.
 
         Returns
         -------
         tuple
             One entry a day; None where nobody may start.
         """
-        of_crews = tuple(option.calendar or self._crew_calendars[option.crew] for option in options)
+        of_crews = tuple(
+            (option.paid_calendar if paid else "") or option.calendar or self._crew_calendars[option.crew]
+            for option in options
+        )
         key = (calendar, of_crews, long_day)
         if key not in self._known:
             days = self._intersect(calendar, tuple(sorted(set(of_crews))), long_day=long_day)
@@ -111,6 +116,10 @@ class Hours:
             return None
         works = min(span[1] for span in working if span is not None)
         return DayHours(first=self._axis.on_grid(opens), starts_until=closes, works_until=works)
+
+    def of_crew(self, option: CrewOption) -> tuple[tuple[int, int] | None, ...]:
+        """Return the crew's own hours of each day, from the opening of the branch's day [min]; None on a day off."""
+        return self._windows(option.calendar or self._crew_calendars[option.crew])
 
     def _windows(self, key: str) -> tuple[tuple[int, int] | None, ...]:
         if key not in self._plain:

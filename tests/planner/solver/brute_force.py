@@ -89,8 +89,9 @@ def _candidates(problem: Problem, task: Task) -> tuple[Assignment, ...]:
     windows = TaskWindows(problem, days)
     found = []
     for start, crews in product(starts, teams):
-        end = task.pin.end if task.pin else end_by_run(task, _at(task, start, start, crews), windows, days)
-        if isinstance(end, int):
+        asked = _at(task, start, start, crews)
+        ends = [end_by_run(task, asked, windows, days, paid=paid) for paid in (False, True)]
+        for end in dict.fromkeys([task.pin.end] if task.pin else [end for end in ends if isinstance(end, int)]):
             candidate = _at(task, start, end, crews)
             if keeps_rules_so_far(problem, (candidate,)):
                 found.append(candidate)

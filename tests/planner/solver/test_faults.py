@@ -71,6 +71,12 @@ def weather(*spans: tuple[int, int, int]) -> tuple[StartWeather, ...]:
     return tuple(StartWeather(start=start, end=end, forbidden=False, dollars=dollars) for start, end, dollars in spans)
 
 
+def paid(*windows: Span) -> Problem:
+    """The first task may be done for pay in these hours."""
+    option = CrewOption(crew="a", work_minutes=60, paid_calendar="paid")
+    return replace(dig(needs=needs(option)), calendars=(*GOOD.calendars, Calendar(key="paid", windows=windows)))
+
+
 def prepared(*ways: Preparing) -> tuple[StartWeather, ...]:
     return (StartWeather(start=0, end=9, forbidden=True, dollars=9, ways=ways),)
 
@@ -121,6 +127,10 @@ CASES: list[tuple[Problem, str, str]] = [
     (dig(needs=()), "no_needs", "dig"),
     (dig(needs=needs()), "no_options", "dig"),
     (dig(run="elapsed"), "needs_without_work", "dig"),
+    (dig(needs=needs(replace(OPTION, paid_calendar="moon"))), "unknown", "dig"),
+    (paid(Span(start=420, end=900)), "paid_narrower", "paid"),
+    (replace(GOOD, crews=(replace(GOOD.crews[0], overtime_dollars=-1), GOOD.crews[1])), "negative", "a"),
+    (replace(GOOD, crews=(replace(GOOD.crews[0], day_off_dollars=-1), GOOD.crews[1])), "negative", "a"),
     (dig(weather=prepared(replace(SHEET, dollars=-1))), "negative", "dig"),
     (dig(weather=prepared(replace(SHEET, loss_dollars=-1))), "negative", "dig"),
     (dig(weather=prepared(replace(SHEET, minutes=-15))), "negative", "dig"),

@@ -55,6 +55,8 @@ def tiny_problem(number: int) -> Problem:
     tasks = tuple(_task(random, f"t{index}", days, crews) for index in range(count))
     tasks = _with_pin(random, tasks, days, crews)
     tasks = _with_preparing(Random(1_000_000 + number), tasks)
+    if number % 4 == 0:
+        calendars, crews, tasks = _with_paid_hours(Random(2_000_000 + number), days, calendars, crews, tasks)
     return Problem(
         branch="tiny",
         origin_at=ORIGIN_AT,
@@ -161,6 +163,37 @@ def _bounded(random: Random, task: Task, days: tuple[Day, ...]) -> Task:
                     StartWeather(start=start, end=stop, forbidden=wet > 0.85, dollars=int(200 * wet), reason="rain")
                 )
     return replace(task, earliest=earliest, latest_start=latest, windows=windows, weather=tuple(weather))
+
+
+def _with_paid_hours(
+    random: Random,
+    days: tuple[Day, ...],
+    calendars: tuple[Calendar, ...],
+    crews: tuple[Crew, ...],
+    tasks: tuple[Task, ...],
+) -> tuple[tuple[Calendar, ...], tuple[Crew, ...], tuple[Task, ...]]:
+    """The crews also work every day until its close, for pay."""
+    every_day = weekly("paid", days, weekdays=tuple(range(7)))
+    priced = tuple(
+        replace(crew, overtime_dollars=random.choice((5, 20)), day_off_dollars=random.choice((10, 35)))
+        for crew in crews
+    )
+    paid = tuple(
+        replace(
+            task,
+            needs=tuple(
+                replace(
+                    need,
+                    options=tuple(
+                        replace(option, paid_calendar=random.choice(("paid", "paid", ""))) for option in need.options
+                    ),
+                )
+                for need in task.needs
+            ),
+        )
+        for task in tasks
+    )
+    return (*calendars, every_day), priced, paid
 
 
 def _with_preparing(random: Random, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
