@@ -27,6 +27,15 @@ class Crew(models.Model):
     email = models.EmailField(blank=True)
     size = models.PositiveSmallIntegerField()
     hour_cents_per_person = models.PositiveIntegerField(default=5_800)
+    overtime_hour_cents = models.PositiveIntegerField(
+        default=0, help_text=_("What an hour of the whole crew costs past its hours; 0: it never stays longer.")
+    )
+    most_overtime_minutes = models.PositiveSmallIntegerField(
+        default=0, help_text=_("How long it stays past its hours at most, within the day of the branch.")
+    )
+    saturday_hour_cents = models.PositiveIntegerField(
+        default=0, help_text=_("What an hour of the whole crew costs on a Saturday it has off; 0: it never comes.")
+    )
     week = models.JSONField(default=dict)
     booked_through = models.ForeignKey(
         "crews.Supplier", on_delete=models.SET_NULL, null=True, blank=True, related_name="crews"

@@ -11,7 +11,9 @@ from crews.domain.working_time import WorkCalendar
 class CrewFacts:
     """A crew with its calendar; ``head_counts`` holds the days on which not everybody came.
 
-    ``booked_as`` is the kind of booking an outside crew comes by, empty where it needs none.
+    ``booked_as`` is the kind of booking an outside crew comes by, empty where it needs none. ``overtime_hour_cents``
+    and ``saturday_hour_cents`` are what an hour of the whole crew costs past its hours, up to ``most_overtime_minutes``
+    a day, and on Saturdays it has off; 0 where it does not work then.
     """
 
     id: int
@@ -26,6 +28,9 @@ class CrewFacts:
     phone: str = ""
     booked_as: str = ""
     head_counts: Mapping[date, int] = field(default_factory=dict)
+    overtime_hour_cents: int = 0
+    most_overtime_minutes: int = 0
+    saturday_hour_cents: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,9 +23,10 @@ from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.people import with_crew_bookings
 from planner.plans.domain.triggers.repair import Search, here, planned_from
 from planner.plans.domain.waits import Waits
-from planner.plans.domain.world import Judges, Prepared, ReportFacts, Stay, World
+from planner.plans.domain.world import Judges, ReportFacts, Stay, World
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import crew_keys_by_assignment, list_assignments, next_number, plan_in_force
+from planner.plans.stored import bought, paid_of, paid_times, prepared_of
 from planner.solver import result as solved
 from planner.solver.check import check
 from planner.solver.parameters import Parameters
@@ -101,17 +102,10 @@ def stays_of(plan: Plan) -> tuple[Stay, ...]:
             end_at=row.end_at,
             crews=tuple(_in_order(crews.get(row.pk, []), stored.get(row.task_id, {}).get("crews", []))),
             prepared=prepared_of(stored.get(row.task_id, {})),
+            paid=paid_of(stored.get(row.task_id, {})),
         )
         for row in list_assignments(plan=plan)
     )
-
-
-def prepared_of(stored: Mapping[str, Any]) -> Prepared | None:
-    """What a stored stay bought to prepare."""
-    bought = stored.get("prepare")
-    if bought is None:
-        return None
-    return Prepared(titles=Prepared.titles_of(bought["title"]), dollars=bought["dollars"], minutes=bought["minutes"])
 
 
 def _in_order(keys: list[str], stored: list[str]) -> list[str]:
@@ -225,6 +219,7 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
     """The whole plan as plain JSON values, in order of start."""
     line = assembled.line
     skies = {sky.task: sky for sky in skies_of(world, assembled, result.assignments)}
+    paid = paid_times(assembled, result.assignments)
     stays = []
     for one in sorted(result.assignments, key=lambda assignment: (assignment.start, assignment.task)):
         _, task = assembled.tasks[one.task]
@@ -246,13 +241,7 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
                 "safe": judgement.safe_at.isoformat(),
                 "reasons": list(judgement.reasons),
             }
-        if sky is not None and sky.prepared is not None:
-            stay["prepare"] = {
-                "title": sky.prepared.title,
-                "dollars": sky.prepared.dollars,
-                "minutes": sky.prepared.minutes,
-                "left": sky.prepared.loss_dollars,
-            }
+        stay.update(bought(sky, paid.get(one.task)))
         stays.append(stay)
     return {
         "first_on": line.first_on.isoformat(),
@@ -323,6 +312,7 @@ def document_stays(plan: Plan) -> tuple[Stay, ...]:
             end_at=datetime.fromisoformat(one["end"]),
             crews=tuple(one["crews"]),
             prepared=prepared_of(one),
+            paid=paid_of(one),
         )
         for one in plan.document["stays"]
     )

@@ -15,6 +15,7 @@ from planner.dayplans.domain.loads.ticket import ticket_note
 from planner.dayplans.facts import CalledIn, DayTask, Gate, WeatherAdvice
 from planner.dayplans.presenters.measures import minutes
 from planner.dayplans.presenters.water import dilution_words
+from planner.plans.domain.story import paid_words
 from planner.plans.domain.water import SALTED, dilution
 
 # The trade that tests and doses.
@@ -80,10 +81,19 @@ def _prepared_note(day: Day, piece: Piece) -> str:
     return f"Prepare: {prepared.title}, ${prepared.dollars:,}{time}."
 
 
+def _paid_note(day: Day, piece: Piece) -> str:
+    """The hours the plan bought of the crews of this stay."""
+    paid = day.stays[piece.task.id].paid
+    if paid is None or not piece.task.is_open:
+        return ""
+    return f"Bought for this: {paid_words(paid)}."
+
+
 def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
     if not piece.whole:
         yield f"Runs over several days: from {day.said(piece.stay_start_at)} to {day.said(piece.stay_end_at)}."
     yield _prepared_note(day, piece)
+    yield _paid_note(day, piece)
     yield quantity_note(piece.task)
     yield trucks_note(day, piece)
     yield ticket_note(day, piece)

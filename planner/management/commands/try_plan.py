@@ -76,8 +76,12 @@ class Command(PlainCommand):
         outcomes = try_worlds(world, changes, parameters, title=f"as it is, from plan {plan.number}")
         for line in outcome_lines(outcomes):
             self.stdout.write(line)
-        if options["saturday"]:
-            self.stdout.write("\nExtra pay for days that are not worked otherwise is not in these dollars.")
+        free = [crew.name for crew in world.crews.crews if crew.own and not crew.saturday_hour_cents]
+        if options["saturday"] and free:
+            self.stdout.write(
+                "\nExtra pay for days that are not worked otherwise is not in these dollars where a crew has no price "
+                f"for them: {', '.join(free)}."
+            )
 
     @staticmethod
     def _changes(world: World, options: dict[str, Any]) -> tuple[trying.Change, ...]:

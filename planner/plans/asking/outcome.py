@@ -14,6 +14,7 @@ TERMS = (
     ("late", "lateness"),
     ("weather", "expected loss to weather"),
     ("prepare", "preparing for the weather"),
+    ("paid", "overtime and Saturdays"),
     ("crews", "driving"),
     ("open_days", "open digs"),
     ("moves", "moving what people were told"),

@@ -12,6 +12,7 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.series import HOUR, VARIABLES, HourlySeries, Values
 from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.asking.naming import task_named
+from planner.plans.domain.lasting.paid_hours import SATURDAY
 from planner.plans.domain.world import World
 
 DAY = timedelta(days=1)
@@ -38,11 +39,15 @@ def crew_away(key: str, days: tuple[date, ...]) -> Change:
 
 
 def saturday(on: date) -> Change:
-    """The branch and its own crews work a day they do not work otherwise, with the hours of the working day before."""
+    """The branch and its own crews work a day they do not work otherwise, with the hours of the working day before.
+
+    A crew that has a price for Saturdays is asked at that price, as in every plan.
+    """
 
     def made(world: World) -> World:
         crews = tuple(
-            replace(crew, calendar=_opened(crew.calendar, on)) if crew.own else crew for crew in world.crews.crews
+            replace(crew, calendar=_opened(crew.calendar, on)) if crew.own and not _has_price(crew, on) else crew
+            for crew in world.crews.crews
         )
         return replace(
             world,
@@ -50,6 +55,10 @@ def saturday(on: date) -> Change:
         )
 
     return Change(title=f"work on {on:%a} {on.day} {on:%B}", made=made)
+
+
+def _has_price(crew: CrewFacts, on: date) -> bool:
+    return bool(crew.saturday_hour_cents) and on.weekday() == SATURDAY
 
 
 def extra_crew(key: str) -> Change:

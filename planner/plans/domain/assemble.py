@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.gates import Gates
+from planner.plans.domain.lasting.paid_hours import saturdays_for_pay
 from planner.plans.domain.people import ShortDays, needs_of, pin_of, site_spans, told_of, visit_calendar, wants_daylight
 from planner.plans.domain.timeline import Timeline, timeline
 from planner.plans.domain.waits import Waits, solver_link
@@ -105,7 +106,7 @@ def assemble(
     evenings = any(task.evening and task.is_open for job in world.jobs for task in job.tasks)
     line = timeline(world.branch, first_on, horizon_days, evenings=evenings)
     waits = waits or Waits(world)
-    spans = line.windows(world.crews.branch_calendar)
+    spans = saturdays_for_pay(line, world.crews.crews, line.windows(world.crews.branch_calendar))
     weathers = StartWeathers(world, judges=judges or Judges(world), line=line, spans=spans, as_bought=as_bought)
     sites = _SiteCalendars(line=line, world=world)
     short = ShortDays(line)
@@ -165,7 +166,16 @@ def assemble(
         grid_minutes=15,
         days=line.days,
         calendars=(*_calendars(world, line), *sites.calendars(), *short.calendars()),
-        crews=tuple(Crew(key=crew.key, name=crew.name, calendar=f"crew:{crew.key}") for crew in world.crews.crews),
+        crews=tuple(
+            Crew(
+                key=crew.key,
+                name=crew.name,
+                calendar=f"crew:{crew.key}",
+                overtime_dollars=(crew.overtime_hour_cents + 50) // 100,
+                day_off_dollars=(crew.saturday_hour_cents + 50) // 100,
+            )
+            for crew in world.crews.crews
+        ),
         tasks=tuple(solver_tasks),
         links=tuple(links),
         gear=tuple(Gear(key=gear.kind, name=gear.name, count=gear.count) for gear in world.crews.gear),

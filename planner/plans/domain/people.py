@@ -11,6 +11,7 @@ from crews.domain.travel import Place, Stop, TravelRules, trip_between
 from crews.domain.working_time import WorkCalendar, local_moment
 from jobs.domain.derive import stretched_minutes
 from jobs.domain.facts import JobFacts, SiteFacts, TaskFacts
+from planner.plans.domain.lasting.paid_hours import with_paid_hours
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
 from planner.plans.domain.world import Stay, World
 from planner.solver.problem import Calendar, CrewOption, Need, Pin, Span, Told
@@ -78,6 +79,20 @@ class ShortDays:
             self._made[key] = self._line.into_evenings(spans) if task.evening else spans
         return key
 
+    def paid_calendar_of(self, crew: CrewFacts, task: TaskFacts) -> str:
+        """Key of the calendar that also holds the hours a crew works for pay; empty where it has no price for any.
+
+        Work into the evening has its hours already.
+        """
+        if task.evening or not (crew.saturday_hour_cents or (crew.overtime_hour_cents and crew.most_overtime_minutes)):
+            return ""
+        own = self.calendar_of(crew, task)
+        key = f"{own or f'crew:{crew.key}'}:paid"
+        if key not in self._made:
+            usual = self._made[own] if own else self._line.windows(crew.calendar)
+            self._made[key] = with_paid_hours(self._line, crew, usual)
+        return key
+
     def calendars(self) -> tuple[Calendar, ...]:
         return tuple(Calendar(key=key, windows=spans) for key, spans in self._made.items())
 
@@ -106,6 +121,7 @@ def needs_of(world: World, task: TaskFacts, short: ShortDays) -> tuple[Need, ...
             work_minutes=minutes,
             dollars=_drive_dollars(world, crew, task),
             calendar=short.calendar_of(crew, task),
+            paid_calendar=short.paid_calendar_of(crew, task),
         )
         for crew in able
         if (minutes := _minutes(task, crew.size)) is not None

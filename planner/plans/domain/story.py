@@ -1,11 +1,14 @@
 """A plan told to a person: where the dollars are, who starts what, what the sky threatens and what was done."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.outlook import Sky, Waited
+from planner.plans.domain.world import PaidTime
+from planner.solver.checks.paid import PaidHours, paid_hours
+from planner.solver.checks.placed import place
 from planner.solver.checks.preparing import way_at
 from planner.solver.result import Assignment, Result
 
@@ -46,6 +49,8 @@ def dollar_lines(result: Result, skies: Sequence[Sky]) -> list[str]:
     )
     if result.cost.prepare:
         lines.append(f"  {dollars(result.cost.prepare):>10}  what is prepared against the weather")
+    if result.cost.paid:
+        lines.append(f"  {dollars(result.cost.paid):>10}  overtime and Saturdays")
     for term, title in TERMS[1:]:
         lines.append(f"  {dollars(getattr(result.cost, term)):>10}  {title}")
     lines.append(f"  {dollars(result.cost.total):>10}  in all")
@@ -85,10 +90,29 @@ def handover_lines(assembled: Assembled, assignments: Sequence[Assignment]) -> l
     return lines
 
 
-def start_lines(assembled: Assembled, assignments: Iterable[Assignment], until: date | None = None) -> list[str]:
+def paid_words(hours: PaidHours | PaidTime) -> str:
+    """Hours worked for pay with their price.
+
+    >>> paid_words(PaidTime(overtime_minutes=90, day_off_minutes=0, dollars=135))
+    'overtime of 1 h 30 min, $135'
+    """
+    parts = []
+    for name, minutes in (("overtime", hours.overtime_minutes), ("a Saturday", hours.day_off_minutes)):
+        whole, rest = divmod(minutes, 60)
+        if minutes:
+            parts.append(
+                f"{name} of {' '.join(p for p in (f'{whole} h' if whole else '', f'{rest} min' if rest else '') if p)}"
+            )
+    return f"{' and '.join(parts)}, {dollars(hours.dollars)}"
+
+
+def start_lines(assembled: Assembled, assignments: Sequence[Assignment], until: date | None = None) -> list[str]:
     """Every start in order, one line each, with what is prepared for it."""
     zone = ZoneInfo(assembled.line.zone)
     tasks = {task.key: task for task in assembled.problem.tasks}
+    paid: dict[str, list[PaidHours]] = {}
+    for hours in paid_hours(place(assembled.problem, tuple(assignments))):
+        paid.setdefault(hours.task, []).append(hours)
     lines = []
     for one in sorted(assignments, key=lambda assignment: (assignment.start, assignment.task)):
         job, task = assembled.tasks[one.task]
@@ -104,6 +128,7 @@ def start_lines(assembled: Assembled, assignments: Iterable[Assignment], until: 
         way = way_at(tasks[one.task], one.start)
         if way is not None and way.prepared is not None:
             lines.append(f"{'':<22} prepare: {way.prepared.title}, {dollars(way.prepared.dollars)}")
+        lines += [f"{'':<22} bought of {hours.crew}: {paid_words(hours)}" for hours in paid.get(one.task, ())]
     return lines
 
 

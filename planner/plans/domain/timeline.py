@@ -69,9 +69,10 @@ class Timeline:
 
     def into_evenings(self, spans: Iterable[Span]) -> tuple[Span, ...]:
         """Windows of days that reach to the end of the evening."""
-        return tuple(Span(start=span.start, end=self._day_of(span).closes) for span in spans)
+        return tuple(Span(start=span.start, end=self.day_of(span).closes) for span in spans)
 
-    def _day_of(self, span: Span) -> Day:
+    def day_of(self, span: Span) -> Day:
+        """The day a window belongs to."""
         return self.days[bisect_right(self.days, span.start, key=lambda day: day.opens) - 1]
 
 

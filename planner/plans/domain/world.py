@@ -44,10 +44,19 @@ class Prepared:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PaidTime:
+    """Hours a plan bought from the crews of a stay: past their own, and on days they have off, with their price."""
+
+    overtime_minutes: int
+    day_off_minutes: int
+    dollars: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Stay:
     """One assignment of a stored plan: a task (id) from start to end with its crews (keys).
 
-    ``prepared`` is what the plan bought for the start, ``None`` where nothing.
+    ``prepared`` is what the plan bought for the start, ``paid`` the hours it bought of the crews; ``None``: nothing.
     """
 
     task: int
@@ -55,6 +64,7 @@ class Stay:
     end_at: datetime
     crews: tuple[str, ...]
     prepared: Prepared | None = None
+    paid: PaidTime | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -8,6 +8,7 @@ from jobs.domain.facts import HoldFacts, JobFacts, TaskFacts
 from planner.dayplans.presenters.measures import gettext_noop
 from planner.dayplans.presenters.words import STATE_WORDS
 from planner.plans.domain.states import TaskState
+from planner.plans.domain.story import paid_words
 from planner.web.presenters.decisions.bookings import book_by, free_until
 from planner.web.presenters.decisions.holds import ask_by
 from planner.web.presenters.pools.amounts import task_amount
@@ -125,6 +126,8 @@ def _note(reader: Reader, task: TaskFacts) -> str:
     if task.is_open and task.started_at is None and stay is not None and stay.prepared is not None:
         said = gettext("Prepare: {what}, ${dollars:,}.")
         notes.append(said.format(what=stay.prepared.title, dollars=stay.prepared.dollars))
+    if task.is_open and stay is not None and stay.paid is not None:
+        notes.append(gettext("Bought: {hours}.").format(hours=paid_words(stay.paid)))
     if task.is_open and task.frozen:
         notes.append(gettext("The office keeps it where it is."))
     return " ".join(notes)

@@ -1,0 +1,55 @@
+"""Hours that crews work for pay: past their own, and on Saturdays they have off."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from crews.domain.facts import CrewFacts
+from planner.plans.domain.timeline import GRID_MINUTES, Timeline
+from planner.solver.problem import Span
+
+SATURDAY = 5
+
+
+def with_paid_hours(line: Timeline, crew: CrewFacts, usual: Iterable[Span]) -> tuple[Span, ...]:
+    """A crew's usual windows with those it works for pay; the usual alone where it has no price.
+
+    A day on which fewer people come than usual is not made longer. A Saturday is worked with the hours of the working
+    day before, unless it is a holiday or the crew has that very day off.
+    """
+    usual = tuple(usual)
+    spans = [*(_with_overtime(line, crew, span) for span in usual), *_saturdays(line, crew)]
+    return tuple(sorted(spans, key=lambda span: span.start))
+
+
+def saturdays_for_pay(line: Timeline, crews: Iterable[CrewFacts], worked: Iterable[Span]) -> tuple[Span, ...]:
+    """The branch's working windows and the Saturdays that any crew works for pay, whole."""
+    days = {line.day_of(span).opens: line.day_of(span) for crew in crews for span in _saturdays(line, crew)}
+    found = {span.start: span for span in worked}
+    taken = {line.day_of(span).opens for span in found.values()}
+    for opens, day in days.items():
+        if opens not in taken:
+            found[opens] = Span(start=opens, end=day.long_closes)
+    return tuple(found[start] for start in sorted(found))
+
+
+def _with_overtime(line: Timeline, crew: CrewFacts, span: Span) -> Span:
+    on = crew.calendar.date_of(line.at(span.start))
+    longest = crew.most_overtime_minutes // GRID_MINUTES * GRID_MINUTES if crew.overtime_hour_cents else 0
+    if not longest or crew.head_counts.get(on, crew.size) < crew.size:
+        return span
+    return replace(span, end=max(span.end, min(span.end + longest, line.day_of(span).long_closes)))
+
+
+def _saturdays(line: Timeline, crew: CrewFacts) -> tuple[Span, ...]:
+    calendar = crew.calendar
+    if not crew.saturday_hour_cents:
+        return ()
+    free = calendar.holidays | calendar.days_off
+    hours = {
+        day.on: calendar.hours_on(calendar.previous_working_day(day.on))
+        for day in line.days
+        if day.on.weekday() == SATURDAY and day.on not in free and not calendar.is_working_day(day.on)
+    }
+    opened = tuple((on, of.opens, of.closes) for on, of in hours.items() if of is not None)
+    changed = replace(calendar, changed_hours=(*calendar.changed_hours, *opened))
+    return tuple(span for span in line.windows(changed) if line.day_of(span).on in hours)
