@@ -59,6 +59,10 @@ Crews
     Each need is filled by one of its options, all crews of a task distinct. A crew's stays do not overlap
     (half-open), pauses included: a crew that splits a task over a night works nowhere else in between.
 
+Drives
+    Of two stays of a crew on different sites with a drive between them, the later starts no sooner than that drive
+    after the end of the earlier. Stays without length, and two pinned ones, are left out.
+
 Preparing
     A start inside a ``weather`` segment goes one way: bare, unless forbidden there, at the segment's dollars, or one of
     its ``ways`` at the way's price and its loss together. It goes the cheapest; of equals bare, then the first listed.

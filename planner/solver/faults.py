@@ -58,6 +58,7 @@ def find_faults(problem: Problem) -> tuple[Fault, ...]:
     for link in problem.links:
         found.extend(_link_faults(link))
     found.extend(_paid_faults(problem))
+    found.extend(_drive_faults(problem))
     found.extend(_cycle_faults(problem))
     found.extend(_amount_faults(problem))
     return tuple(found)
@@ -238,6 +239,23 @@ def _paid_faults(problem: Problem) -> Iterator[Fault]:
             usual, paid = (windows[key] for key in pair)
             if intersect(usual, paid) != usual:
                 yield _fault("paid_narrower", option.paid_calendar, crew=option.crew)
+
+
+def _drive_faults(problem: Problem) -> Iterator[Fault]:
+    """Drives to nowhere, from a site to itself, told twice, or backwards in time."""
+    sites = {task.site for task in problem.tasks if task.site}
+    seen: set[frozenset[str]] = set()
+    for drive in problem.drives:
+        where = f"the drive from {drive.sites[0]} to {drive.sites[1]}"
+        pair = frozenset(drive.sites)
+        yield from (
+            _fault("unknown", where, what="site", key=site or "nothing") for site in drive.sites if site not in sites
+        )
+        if len(pair) < 2 or pair in seen:
+            yield _fault("twice", where, what="drives", key=" and ".join(drive.sites))
+        seen.add(pair)
+        if drive.minutes < 0:
+            yield _fault("negative", where, name="The drive", value=drive.minutes)
 
 
 def _stretch_faults(task: Task, grid: int) -> Iterator[Fault]:

@@ -144,6 +144,7 @@ class Task:
 
     ``earliest`` and ``latest_start`` bound the start. ``long_day`` work may run past its crew's hours to
     ``Day.long_closes`` (a pour). ``windows`` restrict the whole stay on site (empty = no restriction).
+    ``site`` is where it is done, empty where that is nowhere in particular.
     ``start_by_minutes``: latest start after the day opens (None = any). ``opening_only``: starts exactly when
     its calendar's day opens.
     """
@@ -168,6 +169,15 @@ class Task:
     windows: tuple[Span, ...] = ()
     weather: tuple[StartWeather, ...] = ()
     pin: Pin | None = None
+    site: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drive:
+    """How long a crew drives from one site to another, either way [minutes]."""
+
+    sites: tuple[str, str]
+    minutes: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -288,4 +298,5 @@ class Problem:
     promises: tuple[Promise, ...] = ()
     open_days: tuple[OpenDays, ...] = ()
     told: tuple[Told, ...] = ()
+    drives: tuple[Drive, ...] = ()
     notes: tuple[str, ...] = field(default=())

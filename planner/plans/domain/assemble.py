@@ -8,7 +8,16 @@ from zoneinfo import ZoneInfo
 from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.plans.domain.gates import Gates
 from planner.plans.domain.lasting.paid_hours import saturdays_for_pay
-from planner.plans.domain.people import ShortDays, needs_of, pin_of, site_spans, told_of, visit_calendar, wants_daylight
+from planner.plans.domain.people import (
+    ShortDays,
+    drives_between,
+    needs_of,
+    pin_of,
+    site_spans,
+    told_of,
+    visit_calendar,
+    wants_daylight,
+)
 from planner.plans.domain.timeline import Timeline, timeline
 from planner.plans.domain.waits import Waits, solver_link
 from planner.plans.domain.weather import StartWeathers
@@ -151,6 +160,7 @@ def assemble(
                     windows=sites.spans_of(task) if task.kind == "visit" else (),
                     weather=weathers.of(task, needs, sites.spans_of(task)),
                     pin=pin_of(world, task, line),
+                    site=str(task.site.id),
                 )
             )
         by_id = {task.id: task for task in job.tasks}
@@ -184,6 +194,7 @@ def assemble(
         promises=_promises(world, line),
         open_days=_open_days(world, line),
         told=told_of(world, line, {task.id: key for key, (_, task) in tasks.items()}),
+        drives=drives_between(task.site for _, task in tasks.values()),
         notes=tuple(warnings),
     )
     return Assembled(problem=problem, line=line, tasks=tasks, warnings=tuple(warnings), let_lapse=let_lapse)

@@ -1,6 +1,6 @@
 """Who could do a task, what is fixed already, and what people were told."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -14,7 +14,7 @@ from jobs.domain.facts import JobFacts, SiteFacts, TaskFacts
 from planner.plans.domain.lasting.paid_hours import with_paid_hours
 from planner.plans.domain.timeline import DAY, GRID_MINUTES, Timeline
 from planner.plans.domain.world import Stay, World
-from planner.solver.problem import Calendar, CrewOption, Need, Pin, Span, Told
+from planner.solver.problem import Calendar, CrewOption, Drive, Need, Pin, Span, Told
 
 CENTS_PER_KM = 60
 # A crew larger than the method lists does not work faster: the small basins crowd.
@@ -167,6 +167,18 @@ def _drive_dollars(world: World, crew: CrewFacts, task: TaskFacts) -> int:
 def site_stop(site: SiteFacts) -> Stop:
     """A site as a stop of a drive."""
     return Stop(key=f"site:{site.id}", place=Place(latitude_deg=site.latitude, longitude_deg=site.longitude))
+
+
+def drives_between(sites: Iterable[SiteFacts]) -> tuple[Drive, ...]:
+    """The drive between every two sites, as the day plans reckon it; the key of a site is its number."""
+    places = list({site.id: site for site in sites}.values())
+    drives = []
+    for at, here in enumerate(places):
+        for there in places[at + 1 :]:
+            trip = trip_between(site_stop(here), site_stop(there), TravelRules(), crew_cents_per_hour=0)
+            if trip.minutes:
+                drives.append(Drive(sites=(str(here.id), str(there.id)), minutes=trip.minutes))
+    return tuple(drives)
 
 
 def visit_calendar(world: World, task: TaskFacts) -> str:

@@ -9,7 +9,7 @@ from typing import Literal
 from ortools.sat.python import cp_model
 
 from planner.solver.cpsat.costs import add_costs
-from planner.solver.cpsat.crews import add_crews
+from planner.solver.cpsat.crews import add_crews, add_drives
 from planner.solver.cpsat.gear import add_gear, add_limits
 from planner.solver.cpsat.links import add_links
 from planner.solver.cpsat.model import Model
@@ -93,6 +93,7 @@ def build(ground: Ground) -> Model:
     add_starts(model)
     add_links(model)
     add_crews(model)
+    add_drives(model)
     add_gear(model)
     add_limits(model)
     add_costs(model)

@@ -162,6 +162,7 @@ def only_jobs(problem: Problem, jobs: frozenset[str]) -> Problem:
     """Return the problem of some jobs alone, as if there were no others."""
     tasks = tuple(task for task in problem.tasks if task.job in jobs)
     keys = {task.key for task in tasks}
+    sites = {task.site for task in tasks}
     limits = (replace(one, tasks=tuple(key for key in one.tasks if key in keys)) for one in problem.limits)
     return replace(
         problem,
@@ -173,6 +174,7 @@ def only_jobs(problem: Problem, jobs: frozenset[str]) -> Problem:
             if hold.until_task in keys and (hold.since is not None or hold.from_task in keys)
         ),
         limits=tuple(limit for limit in limits if limit.tasks),
+        drives=tuple(drive for drive in problem.drives if sites.issuperset(drive.sites)),
         promises=(),
         open_days=(),
         told=(),

@@ -169,6 +169,17 @@ class Ground:
         other.__dict__["start_masks"] = masks
         return other
 
+    @cached_property
+    def drives(self) -> dict[str, dict[str, int]]:
+        """Drives by site and other site [min], those without length left out."""
+        found: dict[str, dict[str, int]] = {}
+        for drive in self.problem.drives:
+            here, there = drive.sites
+            if drive.minutes:
+                found.setdefault(here, {})[there] = drive.minutes
+                found.setdefault(there, {})[here] = drive.minutes
+        return found
+
     def whole_days(self, mask: int) -> int:
         """Return the mask widened to whole days."""
         units = self.axis.units

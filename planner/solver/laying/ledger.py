@@ -58,7 +58,9 @@ class Ledger:
         self._holds_on = holds_on
         self.placed: dict[str, Placement] = {}
         self._busy: dict[str, int] = {crew.key: 0 for crew in ground.problem.crews}
-        self._free: dict[str, dict[int, int]] = {crew.key: {} for crew in ground.problem.crews}
+        self._free: dict[str, dict[tuple[int, int, str], int]] = {crew.key: {} for crew in ground.problem.crews}
+        # Stays of each crew by task, kept only where drives matter.
+        self._stays: dict[str, dict[str, Placement]] = {crew.key: {} for crew in ground.problem.crews}
         self._holds: dict[str, dict[int, int]] = {gear.key: {} for gear in ground.problem.gear}
         self._out = {gear.key: Counted() for gear in ground.problem.gear}
         self._counts: dict[str, list[int]] = {
@@ -112,6 +114,11 @@ class Ledger:
                 # Pinned work may overlap itself; what is lifted never does, because it was placed into free time.
                 self._busy[crew] &= ~span
             self._free[crew].clear()
+            if self.ground.drives and span:
+                if taken:
+                    self._stays[crew][made.task] = made
+                else:
+                    self._stays[crew].pop(made.task, None)
         units = self.ground.axis.units
         day = self.ground.axis.day_index(made.start)
         for limit in self.ground.limits.get(made.task, ()):
@@ -283,17 +290,32 @@ class Ledger:
                 known[alike] = open_starts
             if open_starts:
                 for crew in of.crews:
-                    open_starts &= self._free_starts(crew, of.length)
+                    open_starts &= self._free_starts(crew, of, starts.task.site)
                 if open_starts:
                     yield of, open_starts
 
-    def _free_starts(self, crew: str, length: int) -> int:
-        """Starts from which a crew is free for so many positions."""
+    def _free_starts(self, crew: str, of: StartClass, site: str) -> int:
+        """Starts on a site from which a crew is free for the length of a class, with time to drive there and on."""
         known = self._free[crew]
-        found = known.get(length)
+        drives = self.ground.drives.get(site)
+        key = (of.length, of.pad, site) if drives else (of.length, 0, "")
+        found = known.get(key)
         if found is None:
-            found = known[length] = ~meeting(self._busy[crew], length)
+            busy = self._busy[crew]
+            if drives:
+                for made in self._stays[crew].values():
+                    busy |= self._on_the_road(made, drives.get(self.ground.starts[made.task].task.site, 0), of.pad)
+            found = known[key] = ~meeting(busy, of.length)
         return found
+
+    def _on_the_road(self, made: Placement, minutes: int, pad: int) -> int:
+        """Positions that a drive takes before and after a stay, from one that ends ``pad`` before its position."""
+        if not minutes:
+            return 0
+        axis = self.ground.axis
+        last_end = axis.last_end_position(made.start - minutes + pad)
+        first_start = axis.start_position(made.end + minutes)
+        return mask_of([(last_end, made.position - 1), (made.end_position, first_start - 1)])
 
     def _full_days(self, key: str) -> int:
         shut = 0

@@ -12,6 +12,7 @@ from planner.solver.problem import (
     Calendar,
     CrewOption,
     DailyLimit,
+    Drive,
     Gear,
     GearHold,
     Link,
@@ -77,6 +78,11 @@ def paid(*windows: Span) -> Problem:
     return replace(dig(needs=needs(option)), calendars=(*GOOD.calendars, Calendar(key="paid", windows=windows)))
 
 
+def driven(*drives: Drive) -> Problem:
+    """The two tasks on two sites."""
+    return replace(GOOD, tasks=(replace(DIG, site="north"), replace(POUR, site="south")), drives=drives)
+
+
 def prepared(*ways: Preparing) -> tuple[StartWeather, ...]:
     return (StartWeather(start=0, end=9, forbidden=True, dollars=9, ways=ways),)
 
@@ -129,6 +135,10 @@ CASES: list[tuple[Problem, str, str]] = [
     (dig(run="elapsed"), "needs_without_work", "dig"),
     (dig(needs=needs(replace(OPTION, paid_calendar="moon"))), "unknown", "dig"),
     (paid(Span(start=420, end=900)), "paid_narrower", "paid"),
+    (driven(Drive(sites=("north", "moon"), minutes=5)), "unknown", "the drive from north to moon"),
+    (driven(Drive(sites=("north", "south"), minutes=-5)), "negative", "the drive from north to south"),
+    (driven(*[Drive(sites=("north", "south"), minutes=5)] * 2), "twice", "the drive from north to south"),
+    (driven(Drive(sites=("north", "north"), minutes=5)), "twice", "the drive from north to north"),
     (replace(GOOD, crews=(replace(GOOD.crews[0], overtime_dollars=-1), GOOD.crews[1])), "negative", "a"),
     (replace(GOOD, crews=(replace(GOOD.crews[0], day_off_dollars=-1), GOOD.crews[1])), "negative", "a"),
     (dig(weather=prepared(replace(SHEET, dollars=-1))), "negative", "dig"),

@@ -9,7 +9,7 @@ import pytest
 from planner.solver.check import check, cost_of
 from planner.solver.faults import find_faults
 from planner.solver.parameters import GreedyOnly, Repeatable
-from planner.solver.problem import Preparing, Problem, Span, Task
+from planner.solver.problem import Drive, Preparing, Problem, Span, Task
 from planner.solver.result import Assignment
 from planner.solver.solve import solve
 from tests.planner.solver.company_problems import company_problem
@@ -154,6 +154,15 @@ def spoil_limit(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
     return replace(problem, limits=tuple(replace(limit, count=0) for limit in problem.limits)), plan
 
 
+def spoil_drive(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
+    """The same tasks, each on a site of its own, half a day from all others."""
+    sites = {task.key: f"site of {task.key}" for task in problem.tasks}
+    tasks = tuple(replace(task, site=sites[task.key]) for task in problem.tasks)
+    keys = list(sites.values())
+    drives = tuple(Drive(sites=(here, there), minutes=600) for at, here in enumerate(keys) for there in keys[at + 1 :])
+    return replace(problem, tasks=tasks, drives=drives), plan
+
+
 def spoil_preparing(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
     """What is prepared takes time the plan does not give it."""
     task, _ = next((t, a) for t, a in pairs(problem, plan) if t.weather and t.run == "work")
@@ -180,6 +189,7 @@ SPOILERS: tuple[tuple[str, Spoiler], ...] = (
     ("run", spoil_preparing),
     ("crew", spoil_crew),
     ("one_place", spoil_one_place),
+    ("drive", spoil_drive),
     ("link", spoil_link),
     ("link", spoil_longest_wait),
     ("gear", spoil_gear),

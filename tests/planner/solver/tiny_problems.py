@@ -11,6 +11,7 @@ from planner.solver.problem import (
     CrewOption,
     DailyLimit,
     Day,
+    Drive,
     Gear,
     GearHold,
     Link,
@@ -57,6 +58,9 @@ def tiny_problem(number: int) -> Problem:
     tasks = _with_preparing(Random(1_000_000 + number), tasks)
     if number % 4 == 0:
         calendars, crews, tasks = _with_paid_hours(Random(2_000_000 + number), days, calendars, crews, tasks)
+    drives: tuple[Drive, ...] = ()
+    if number % 3 == 0:
+        tasks, drives = _on_sites(Random(3_000_000 + number), tasks)
     return Problem(
         branch="tiny",
         origin_at=ORIGIN_AT,
@@ -72,6 +76,7 @@ def tiny_problem(number: int) -> Problem:
         promises=_promises(random, tasks, days),
         open_days=_open_days(random, tasks),
         told=_told(random, tasks, days, crews),
+        drives=drives,
     )
 
 
@@ -194,6 +199,15 @@ def _with_paid_hours(
         for task in tasks
     )
     return (*calendars, every_day), priced, paid
+
+
+def _on_sites(random: Random, tasks: tuple[Task, ...]) -> tuple[tuple[Task, ...], tuple[Drive, ...]]:
+    """The tasks on two or three sites, some of them a drive apart that is no whole step of the grid."""
+    sites = [f"site{index}" for index in range(random.randint(2, 3))]
+    placed = tuple(replace(task, site=random.choice(sites)) for task in tasks)
+    used = sorted({task.site for task in placed})
+    pairs = [(here, there) for at, here in enumerate(used) for there in used[at + 1 :]]
+    return placed, tuple(Drive(sites=pair, minutes=random.choice((25, 90, 120, 150))) for pair in pairs)
 
 
 def _with_preparing(random: Random, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
