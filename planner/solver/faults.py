@@ -125,9 +125,13 @@ def _double_faults(problem: Problem) -> Iterator[Fault]:
         yield from (_fault("twice", key, what=what, key=key) for key, count in Counter(keys).items() if count > 1)
     for task in problem.tasks:
         for need in task.needs:
-            crews = Counter(option.crew for option in need.options)
+            crews = [option.crew for option in need.options]
+            if len(set(crews)) == len(crews):
+                continue
             what = f"options for {need.trade} of {task.key}"
-            yield from (_fault("twice", task.key, what=what, key=key) for key, count in crews.items() if count > 1)
+            yield from (
+                _fault("twice", task.key, what=what, key=key) for key, count in Counter(crews).items() if count > 1
+            )
     for limit in problem.limits:
         what = f"tasks in {limit.key}"
         keys_in = Counter(limit.tasks)
@@ -135,14 +139,16 @@ def _double_faults(problem: Problem) -> Iterator[Fault]:
 
 
 def _named_things(problem: Problem) -> Iterator[tuple[str, str, str]]:
-    """Every reference of the problem: who names it, the kind of thing, its key."""
+    """Every reference of the problem that is not plainly known: who names it, the kind of thing, its key."""
+    crews = {crew.key for crew in problem.crews}
     for crew in problem.crews:
         yield crew.key, "calendar", crew.calendar
     for task in problem.tasks:
         if task.calendar:
             yield task.key, "calendar", task.calendar
         for need in task.needs:
-            yield from ((task.key, "crew", option.crew) for option in need.options)
+            if not crews.issuperset([option.crew for option in need.options]):
+                yield from ((task.key, "crew", option.crew) for option in need.options)
             yield from ((task.key, "calendar", option.calendar) for option in need.options if option.calendar)
             yield from ((task.key, "calendar", option.paid_calendar) for option in need.options if option.paid_calendar)
         if task.pin is not None:

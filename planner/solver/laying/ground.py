@@ -110,7 +110,8 @@ class Ground:
     @cached_property
     def start_masks(self) -> dict[str, tuple[int, ...]]:
         """Mask of starts of each class of each task."""
-        known: dict[tuple[tuple[int, int], ...], int] = {}
+        # By identity: runs that are equal are mostly one object, and long to compare.
+        known: dict[int, int] = {}
         # Tasks that are alike share their classes.
         shared: dict[int, tuple[int, ...]] = {}
         masks = {}
@@ -118,9 +119,9 @@ class Ground:
             found = shared.get(id(starts.classes))
             if found is None:
                 for one in starts.classes:
-                    if one.runs not in known:
-                        known[one.runs] = mask_of(one.runs)
-                found = shared[id(starts.classes)] = tuple(known[one.runs] for one in starts.classes)
+                    if id(one.runs) not in known:
+                        known[id(one.runs)] = mask_of(one.runs)
+                found = shared[id(starts.classes)] = tuple(known[id(one.runs)] for one in starts.classes)
             masks[key] = found
         return masks
 

@@ -276,18 +276,20 @@ class Ledger:
         begun = tuple(self._begun_beside(key))
         base = max(lowest_position, axis.start_position(max(0, room.start_from)))
         top = min(axis.size - 1, axis.last_start_position(min(room.start_until, axis.last_minute)))
-        # Most crews share their starts with others: what does not depend on the crew is worked out once.
+        # What does not depend on the crew is worked out once.
         known: dict[tuple[int, int, int], int] = {}
+        by_runs = starts.ends == "arrives"
         for of, mask in zip(starts.classes, self.ground.start_masks[key], strict=True):
-            alike = (id(mask), of.length, of.pad)
-            open_starts = known.get(alike, -1)
-            if open_starts < 0:
+            alike = (of.length, of.pad, id(mask) if by_runs else 0)
+            allowed = known.get(alike)
+            if allowed is None:
                 low, high = self._range_for_ends(starts, of, room)
                 low, high = max(low, base), min(high, top)
-                open_starts = (mask & shut) >> low << low & ((1 << (high + 1)) - 1) if low <= high else 0
+                allowed = shut >> low << low & ((1 << (high + 1)) - 1) if low <= high else 0
                 for gone in begun:
-                    open_starts &= ~meeting(gone, max(1, of.length))
-                known[alike] = open_starts
+                    allowed &= ~meeting(gone, max(1, of.length))
+                known[alike] = allowed
+            open_starts = mask & allowed
             if open_starts:
                 for crew in of.crews:
                     open_starts &= self._free_starts(crew, of, starts.task.site)

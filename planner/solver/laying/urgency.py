@@ -28,8 +28,12 @@ def find_urgency(ground: Ground) -> dict[str, Urgency]:
         By task key. Lags are taken as the positions an even day would give them.
     """
     axis = ground.axis
-    least = {key: min((one.length for one in starts.classes), default=0) for key, starts in ground.starts.items()}
-    firsts = {key: min(one.runs[0][0] for one in starts.classes) for key, starts in ground.starts.items()}
+    # Tasks that are alike share their classes.
+    shared = {id(starts.classes): starts.classes for starts in ground.starts.values()}
+    lengths = {which: min((one.length for one in classes), default=0) for which, classes in shared.items()}
+    openings = {which: min(one.runs[0][0] for one in classes) for which, classes in shared.items()}
+    least = {key: lengths[id(starts.classes)] for key, starts in ground.starts.items()}
+    firsts = {key: openings[id(starts.classes)] for key, starts in ground.starts.items()}
     earliest: dict[str, int] = {}
     for key in ground.order:
         earliest[key] = max(
