@@ -14,6 +14,11 @@ from planner.solver.result import Assignment
 # Nobody waits for a cheaper sky: the first start that is not hit is taken, as on the morning itself.
 RULES = (Rule(first="slack", patience=None), Rule(first="promise", patience=None))
 
+# What finds no place so soon is left to waiting, which always finds one.
+RESTARTS = 2
+# Nobody is moved by the sky of days so long after their planned ones.
+REACH_DAYS = 60
+
 Kept = dict[str, tuple[StartClass, int]]
 
 
@@ -79,7 +84,7 @@ class Anew:
             of = starts.class_at(axis, position, one.crews, one.end)
             if starts.task.pin is None and one.start < broken_at and of is not None:
                 kept[one.task] = (of, position)
-        greedy = Greedy(ground, kept)
+        greedy = Greedy(ground, kept, restarts=RESTARTS)
         drafts = [draft.assignments for draft in greedy.drafts(RULES) if draft.is_whole]
         return tuple((plan, self._waits(ground, plan, kept, shut, first)) for plan in drafts)
 
@@ -88,7 +93,8 @@ class Anew:
         axis, planned, risks = self._ground.axis, self._planned[key], self._risks
         is_long = axis.day_index(planned.end - 1) > axis.day_index(planned.start)
         runs: list[tuple[int, int]] = []
-        for day in range(max(0, from_day), len(axis.opens)):
+        until_day = min(len(axis.opens), axis.day_index(planned.end) + REACH_DAYS)
+        for day in range(max(0, from_day), until_day):
             opens = axis.day_opens(day)
             closes = opens + axis.day_minutes
             if not risks.worked_days(opens, axis.day_opens(day + 1)):

@@ -69,10 +69,15 @@ class Greedy:
         The problem; every task has candidates.
     kept : mapping, optional
         Tasks that stay, with class and position; together they keep every rule.
+    restarts : int
+        How often at most all begins anew, with a block first that found no place.
     """
 
-    def __init__(self, ground: Ground, kept: Mapping[str, tuple[StartClass, int]] | None = None) -> None:
+    def __init__(
+        self, ground: Ground, kept: Mapping[str, tuple[StartClass, int]] | None = None, *, restarts: int = RESTARTS
+    ) -> None:
         self._ground = ground
+        self._restarts = restarts
         self._kept = kept or {}
         self._urgency = find_urgency(ground)
         self._blocks = tuple(
@@ -89,7 +94,7 @@ class Greedy:
         """Return the plan of one rule; a block that finds no place is put first and all begins anew."""
         boosts: dict[str, int] = {}
         draft = self._attempt(rule, boosts)
-        for turn in range(1, RESTARTS):
+        for turn in range(1, self._restarts):
             if draft.is_whole:
                 break
             job = self._ground.starts[draft.stuck].task.job
