@@ -78,6 +78,7 @@ class Ledger:
         other.placed = dict(self.placed)
         other._busy = dict(self._busy)
         other._free = {crew: dict(known) for crew, known in self._free.items()}
+        other._stays = {crew: dict(stays) for crew, stays in self._stays.items()}
         other._holds = {gear: dict(masks) for gear, masks in self._holds.items()}
         other._out = {gear: out.copy() for gear, out in self._out.items()}
         other._counts = {limit: list(counts) for limit, counts in self._counts.items()}

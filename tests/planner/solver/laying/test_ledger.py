@@ -4,6 +4,8 @@ from planner.solver.candidates import find_candidates
 from planner.solver.laying.greedy import RULES, Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger, laid_out
+from planner.solver.problem import Drive
+from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
 
 
@@ -25,3 +27,18 @@ def test_a_copy_goes_its_own_way() -> None:
     assert options_of(other, free) != before
     assert options_of(ledger, free) == before
     assert ledger.assignments() == plan
+
+
+def test_a_copy_drives_its_own_ways() -> None:
+    tasks = (small.work("dig", 60, "a", site="north"), small.work("pour", 60, "a", site="south", job="two"))
+    drives = (Drive(sites=("north", "south"), minutes=40),)
+    problem = small.problem(2, tasks, drives=drives)
+    ground = Ground(problem=problem, candidates=find_candidates(problem))
+    ledger = Ledger(ground)
+    before = options_of(ledger, ["pour"])
+    other = ledger.copy()
+    other.place("dig", ground.starts["dig"].classes[0], 0)
+    ledger.place("pour", ground.starts["pour"].classes[0], 20)
+    ledger.lift("pour")
+    assert options_of(ledger, ["pour"]) == before
+    assert options_of(other, ["pour"]) != before
