@@ -6,7 +6,8 @@ from dataclasses import replace
 from planner.plans.asking.outcome import Outcome, outcome_of, standing_of
 from planner.plans.asking.trying import Change
 from planner.plans.domain.assemble import Assembled, assemble
-from planner.plans.domain.world import World
+from planner.plans.domain.waits import Waits
+from planner.plans.domain.world import Judges, World
 from planner.solver.check import check, cost_of
 from planner.solver.parameters import Parameters
 from planner.solver.replan import Replanned, replan, reported
@@ -54,8 +55,11 @@ def plan_world(world: World, parameters: Parameters) -> tuple[Assembled, Replann
     first_on = world.crews.branch_calendar.date_of(world.as_of)
     let_lapse: frozenset[str] = NOTHING
     horizons = list(HORIZONS_DAYS)
+    judges, waits = Judges(world), Waits(world)
     while True:
-        assembled = assemble(world, first_on=first_on, horizon_days=horizons[0], let_lapse=let_lapse)
+        assembled = assemble(
+            world, first_on=first_on, horizon_days=horizons[0], let_lapse=let_lapse, judges=judges, waits=waits
+        )
         done = replan(assembled.problem, standing_of(world, assembled), NOTHING, parameters)
         if done.result.status == "planned":
             return assembled, done
