@@ -133,7 +133,7 @@ class _Lines:
         yield self._line(
             "saturday",
             say("Work on a day off"),
-            say("The branch and its own crews; extra pay is not in the dollars."),
+            say("The branch and its own crews; extra pay is in the dollars where a crew has a price for Saturdays."),
             ("_from", on, None),
         )
         yield self._line(
