@@ -227,6 +227,16 @@ def test_silent_work_leads_to_the_form_that_answers(sign_in: SignIn, settings: A
         assert key in opened, one.what
 
 
+def test_work_that_should_run_since_yesterday_leads_to_the_form_that_says_it_started(sign_in: SignIn) -> None:
+    dig = Task.objects.get(job__name="Quarry Bend", key="dig")
+    Assignment.objects.filter(task=dig).update(start_at=NOW - timedelta(hours=20), end_at=NOW + timedelta(hours=9))
+    client = sign_in()
+    (found,) = (one for one in page_of(client.get("/")).decisions if one.kind == "silence" and "began" in one.what)
+    assert found.where == f"/report/{dig.pk}/?say=started#say-started"
+    opened = [form.key for group in page_of(client.get(found.where)).groups for form in group.forms if form.opened]
+    assert opened == ["started"]
+
+
 def test_without_a_plan_the_page_says_so(sign_in: SignIn, branch: Branch) -> None:
     Plan.objects.filter(branch=branch).update(state="past")
     response = sign_in().get("/")

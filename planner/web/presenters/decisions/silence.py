@@ -1,12 +1,15 @@
 """Work whose time is past and of which nobody said anything."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from jobs.domain.facts import JobFacts, TaskFacts
-from planner.plans.domain.states import silence_of
+from planner.plans.domain.states import Silence, silence_of
 from planner.web.presenters.decisions.decision import Decision
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
+
+
+ANSWERS: Mapping[Silence, str] = {"began": "started", "finished": "finished"}
 
 
 def silences(reader: Reader, links: Links) -> Iterator[Decision]:
@@ -41,9 +44,9 @@ def silences(reader: Reader, links: Links) -> Iterator[Decision]:
         )
 
 
-def _form(links: Links, job: JobFacts, task: TaskFacts, asked: str) -> str:
+def _form(links: Links, job: JobFacts, task: TaskFacts, asked: Silence) -> str:
     """The form that answers; of an inspection that of its result, empty where it has none."""
     if task.kind != "visit":
-        return links.say(task.id, asked)
+        return links.say(task.id, ANSWERS[asked])
     shut = any(hold.visit == task.id and hold.result != "passed" for hold in job.holds)
     return links.say(task.id, "hold_passed") if shut else ""
