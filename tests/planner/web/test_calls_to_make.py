@@ -9,8 +9,11 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from crews.models import Booking, BranchReach, Message, Supplier
+from jobs.methods.loader import load_vocabulary
 from jobs.models import Branch
+from planner.dayplans.domain.calling import list_calls
 from planner.dayplans.reminding import remind
+from planner.plans.services import world_of
 from tests.planner.web.company import NOW
 from tests.planner.web.conftest import SignIn
 from tests.planner.web.reading import page_of, text
@@ -59,15 +62,17 @@ def test_the_office_is_reminded_of_the_same_list_once_a_morning(office: Any, bra
 
 
 def test_one_more_word_comes_before_a_deadline(office: Any, branch: Branch) -> None:
-    branch_calls = [row for row in calls(office) if not row.past]
-    assert branch_calls
-    # By the page: "by 3:30 pm today" and the like; the earliest deadline of a supplier's day is its close.
-    remind(branch=branch, now=NOW + timedelta(hours=9))
+    world = world_of(branch=branch, as_of=NOW)
+    due = [one.call.by_at for one in list_calls(world, world.told, load_vocabulary()) if one.call.by_at is not None]
+    first = min(at for at in due if at > NOW)
     last = Message.objects.filter(fact__endswith=":last")
-    assert last.exists()
-    assert all(row.subject.startswith("Last call by ") for row in last)
+    remind(branch=branch, now=first - timedelta(hours=2, minutes=1))
+    assert not last.exists(), "not earlier than two hours before"
+    remind(branch=branch, now=first - timedelta(hours=1))
     count = last.count()
-    remind(branch=branch, now=NOW + timedelta(hours=9, minutes=10))
+    assert count >= due.count(first)
+    assert all(row.subject.startswith("Last call by ") for row in last)
+    remind(branch=branch, now=first - timedelta(minutes=50))
     assert last.count() == count
 
 
