@@ -77,7 +77,7 @@ def test_the_day_plan_names_what_reaches_the_wall() -> None:
     """25 m are 82 feet, beyond a chute: a line pump, for the pour of the worked pool is slow."""
     task = _told(pump_reach_m=25.0)
     assert "82 feet: line pump with a small hose" in task.note
-    assert "common practice, no source" in task.note
+    assert "a rule of thumb; the pump hire decides" in task.note
     assert "Nobody straddles the hose" in task.note
     assert "pump" not in _told().note.lower()
     assert "two pumps" in _told(pump_reach_m=300.0).note
