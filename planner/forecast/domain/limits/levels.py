@@ -9,6 +9,7 @@ from planner.forecast.domain.chance import any_of, duration_factor
 from planner.forecast.domain.climate import Climate, Level, Side
 from planner.forecast.domain.halfday import HOUR_S, HalfDay, HalfDays, Slice, seconds_of
 from planner.forecast.domain.judgement import LimitPart
+from planner.forecast.domain.limits.leads import FORBIDS_FROM, chance_beyond
 from planner.forecast.domain.limits.wind import FORECAST_HEIGHT_M, garden_share, grass_share
 from planner.forecast.domain.series import HourlySeries, Values
 
@@ -87,12 +88,16 @@ class LevelOutlook:
         self.climate = climate
         self.half_days = half_days
         self._start_s = seconds_of(series.start_at) if series else 0
+        self._issued_s = seconds_of(series.issued_at) if series else 0
         self._verdicts: dict[tuple[LevelRule, int, int, int], Verdict] = {}
         self._reads: dict[tuple[Level, Side, int, int], _Read] = {}
         self._usual: dict[tuple[Level, Side, float, int, int, tuple[int, ...]], float] = {}
 
     def judge(self, rule: LevelRule, slices: list[Slice]) -> Verdict:
-        """One level over the slices: a known hour beyond the limit forbids, unknown hours are priced by climate."""
+        """One level over the slices: a known hour beyond the limit forbids, unknown hours are priced by climate.
+
+        Further ahead than a forecast is taken at its word, its value is priced by its error.
+        """
         key = (rule, slices[0].from_s, slices[-1].until_s, len(slices)) if slices else (rule, 0, 0, 0)
         found = self._verdicts.get(key)
         if found is None:
@@ -105,22 +110,25 @@ class LevelOutlook:
         worst_s = 0
         by_block: dict[int, float] = {}
         known_hours = hours = 0
+        forbids = False
         for block, from_s, until_s in slices:
             read = self._read(rule, from_s, until_s)
             known_hours += read.known_hours
             hours += read.hours
-            broken = False
+            chance = 0.0
             if read.worst is not None:
                 if worst is None or sign * (read.worst - worst) > 0:
                     worst, worst_s = read.worst, read.worst_s
-                broken = sign * (read.worst - rule.value) > 0
-            chance = 1.0 if broken else self._unknown_chance(rule, block, read.unknown)
+                chance = self._known_chance(rule, read.worst, read.worst_s)
+                forbids |= chance >= FORBIDS_FROM
+            if chance < 1.0:
+                chance = max(chance, self._unknown_chance(rule, block, read.unknown))
             by_block[block.from_s] = max(by_block.get(block.from_s, 0.0), chance)
         part = LimitPart(
             limit=rule.limit,
             chance=any_of(list(by_block.values())),
             known_share=known_hours / hours if hours else 1.0,
-            forbids=worst is not None and sign * (worst - rule.value) > 0,
+            forbids=forbids,
             limit_value=rule.value,
             worst=worst,
             worst_at=None if worst is None else datetime.fromtimestamp(worst_s, UTC),
@@ -197,6 +205,10 @@ class LevelOutlook:
         values: Values = getattr(self.series, variable)
         at = (at_s - self._start_s) // HOUR_S
         return values[at] if 0 <= at < len(values) else None
+
+    def _known_chance(self, rule: LevelRule, worst: float, at_s: int) -> float:
+        lead_h = (at_s - self._issued_s) / HOUR_S
+        return chance_beyond(worst, rule.value, level=rule.level, side=rule.side, lead_h=lead_h)
 
     def _unknown_chance(self, rule: LevelRule, block: HalfDay, unknown: list[int]) -> float:
         if not unknown:
