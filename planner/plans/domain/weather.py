@@ -18,7 +18,14 @@ from planner.forecast.domain.judge import Start
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.outside.alerts import Alert
 from planner.forecast.domain.outside.events import forbidding
-from planner.plans.domain.lasting.preparing import Preparings, Rooms, settle, with_room
+from planner.plans.domain.lasting.preparing import (
+    Preparings,
+    Rooms,
+    followed_the_same_day,
+    settle,
+    with_no_time,
+    with_room,
+)
 from planner.plans.domain.people import OR_LIGHTS, minutes_with
 from planner.plans.domain.timeline import Timeline
 from planner.plans.domain.world import Judges, Prepared, Stay, World
@@ -87,6 +94,7 @@ class StartWeathers:
         self._told = {stay.task: stay for stay in world.told}
         self._preparings = Preparings()
         self._rooms = Rooms(world, line)
+        self._followed = followed_the_same_day(world)
         self._world = world
         self._judges = judges
         self._line = line
@@ -110,6 +118,8 @@ class StartWeathers:
             return ()
         room = self._rooms.of(task, needs, site)
         segments = tuple(one if not one.ways else with_room(one, room) for one in self._judged(task, exposure))
+        if task.id in self._followed:
+            segments = tuple(map(with_no_time, segments))
         told = self._told.get(task.id)
         return segments if told is None else tuple(self._as_told(task, exposure, told, one) for one in segments)
 

@@ -16,6 +16,7 @@ from planner.solver.problem import Need, Preparing, Span, StartWeather
 
 # What people were told to prepare stays unless another way saves more than this; what a quiet move is worth too.
 KEEP_DOLLARS = 20
+SAME_DAY_HOURS = 8.0
 
 
 class Preparings:
@@ -107,6 +108,25 @@ def with_room(segment: StartWeather, room: Callable[[], Room]) -> StartWeather:
     """The segment with those ways whose time fits into the day from its first start."""
     fitting = tuple(way for way in segment.ways if not way.minutes or room().holds(segment.start, way.minutes))
     return segment if fitting == segment.ways else replace(segment, ways=fitting)
+
+
+def with_no_time(segment: StartWeather) -> StartWeather:
+    """The segment with those ways that take the crew no time."""
+    quick = tuple(way for way in segment.ways if not way.minutes)
+    return segment if quick == segment.ways else replace(segment, ways=quick)
+
+
+def followed_the_same_day(world: World) -> frozenset[int]:
+    """Tasks (ids) that another must follow within a working day's hours.
+
+    Time bought for preparing them would be taken from the day that what follows needs too, on every start at once.
+    """
+    return frozenset(
+        link.before
+        for job in world.jobs
+        for link in job.links
+        if link.rule.max_hours is not None and link.rule.max_hours <= SAME_DAY_HOURS
+    )
 
 
 class Rooms:

@@ -10,7 +10,7 @@ from planner.forecast.domain.judgement import LimitPart, StartJudgement
 from planner.forecast.domain.limits.measures import allows, hazards_of
 from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.changes import compare
-from planner.plans.domain.lasting.preparing import KEEP_DOLLARS, Preparings, settle
+from planner.plans.domain.lasting.preparing import KEEP_DOLLARS, Preparings, followed_the_same_day, settle, with_no_time
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.story import dollar_lines, start_lines
 from planner.plans.domain.world import Prepared, Stay, World
@@ -200,3 +200,19 @@ def test_a_change_says_what_is_prepared():
 def test_a_way_and_a_measure_are_read_back_from_their_line():
     assert Prepared.titles_of(Prepared(titles=("A", "B"), dollars=1).title) == ("A", "B")
     assert Preparing(title="A; B", dollars=1, loss_dollars=0).title == Prepared.joined(("A", "B"))
+
+
+def test_work_that_is_followed_within_hours_is_prepared_for_only_where_that_takes_no_time():
+    slow = Preparing(title="Brace line", dollars=60, loss_dollars=10, minutes=60)
+    quick = Preparing(title="Cooler mix", dollars=90, loss_dollars=20)
+    segment = StartWeather(start=0, end=120, forbidden=False, dollars=400, ways=(slow, quick))
+    assert with_no_time(segment).ways == (quick,)
+    assert with_no_time(replace(segment, ways=(quick,))).ways == (quick,)
+
+
+def test_a_deck_whose_joints_are_cut_by_the_evening_leaves_time_to_prepare():
+    """The liner is dropped and held by the vacuums until water holds it; deck joints have till the evening or longer."""
+    keys = ("steps_and_gaskets", "drop_liner", "fill_1", "cut_drain", "fill_2", "pour_deck", "saw_joints")
+    pool = job(*(task(key, number) for number, key in enumerate(keys, start=1)))
+    followed = followed_the_same_day(world(pool))
+    assert {one.key for one in pool.tasks if one.id in followed} == {"drop_liner", "fill_1", "cut_drain"}
