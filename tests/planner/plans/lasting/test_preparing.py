@@ -211,7 +211,7 @@ def test_work_that_is_followed_within_hours_is_prepared_for_only_where_that_take
 
 
 def test_a_deck_whose_joints_are_cut_by_the_evening_leaves_time_to_prepare():
-    """The liner is dropped and held by the vacuums until water holds it; deck joints have till the evening or longer."""
+    """The liner is dropped and held by the vacuums until water holds it; deck joints wait longer."""
     keys = ("steps_and_gaskets", "drop_liner", "fill_1", "cut_drain", "fill_2", "pour_deck", "saw_joints")
     pool = job(*(task(key, number) for number, key in enumerate(keys, start=1)))
     followed = followed_the_same_day(world(pool))
