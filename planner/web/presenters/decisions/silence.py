@@ -8,7 +8,6 @@ from planner.web.presenters.decisions.decision import Decision
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 
-
 ANSWERS: Mapping[Silence, str] = {"began": "started", "finished": "finished"}
 
 
