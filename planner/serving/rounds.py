@@ -164,7 +164,8 @@ def spread_again(*, turn_id: int, now: datetime, running: datetime) -> None:
     for turn in Turn.objects.filter(pk=turn_id):
         branch = Branch.objects.filter(pk=int(turn.key)).first()
         try:
-            if branch is not None:
+            # A message that waited while another one was worked on has nothing left to do.
+            if branch is not None and branch.pk in list_without_spread(now=now):
                 refresh_spread(branch=branch, now=now)
         except DryWindowError as failure:
             log.warning("%s: %s", turn, failure)

@@ -163,20 +163,19 @@ def upkeep(*, turn_id: int) -> None:
     rounds.daily_upkeep(turn_id=turn_id, now=clock.now(), running=clock.running())
 
 
-@app.task(
-    name="planner.spread",
-    soft_time_limit=PLAN_SOFT_LIMIT.total_seconds(),
-    time_limit=PLAN_HARD_LIMIT.total_seconds(),
-)
+@app.task(name="planner.spread")
 def spread(*, turn_id: int) -> None:
-    """Reckon the spread of a branch's hand-overs; it takes longer than a lease, so one worker at a time."""
-    with held(f"spread:{turn_id}", lasts=PLAN_HARD_LIMIT + AFTER_THE_LIMIT) as mine:
+    """Reckon the spread of a branch's hand-overs: one branch at a time, so that pulls have the other workers.
+
+    The lock is that of all branches; a branch that finds it taken is due again when its lease ends.
+    """
+    with held("spread", lasts=HARD_LIMIT + AFTER_THE_LIMIT) as mine:
         if not mine:
             return
         try:
             rounds.spread_again(turn_id=turn_id, now=clock.now(), running=clock.running())
         except SoftTimeLimitExceeded:
-            rounds.put_off(turn_id=turn_id, running=clock.running(), took=PLAN_SOFT_LIMIT)
+            rounds.put_off(turn_id=turn_id, running=clock.running(), took=SOFT_LIMIT)
 
 
 @worker_ready.connect

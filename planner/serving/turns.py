@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db import connection, transaction
+from django.db.models import Case, When
 
 from planner.serving.models import Turn
 
@@ -58,11 +59,13 @@ def make_due(*, kind: str, keys: Iterable[str], at: datetime) -> None:
 
 
 def take_due(*, now: datetime, lease: timedelta, limit: int) -> tuple[Taken, ...]:
-    """Take what is due, the longest due first. Of two that take at once, each gets other turns.
+    """Take what is due, the longest due first, spreads last. Of two that take at once, each gets other turns.
 
     A lease is jittered like an interval, so that what a crash left behind does not all come due at one moment.
     """
-    due = Turn.objects.filter(next_due_at__lte=now).order_by("next_due_at", "pk")
+    # Nothing waits for a spread, and it keeps a worker for long: whatever else is due goes out before it.
+    patient = Case(When(kind=Turn.Kind.SPREAD, then=1), default=0)
+    due = Turn.objects.filter(next_due_at__lte=now).order_by(patient, "next_due_at", "pk")
     if not due.exists():
         return ()
     taken = []

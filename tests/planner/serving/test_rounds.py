@@ -1,5 +1,7 @@
 """The steps of the service on rows: what is looked for, what is read once, how hard it searches."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -91,10 +93,30 @@ def test_the_spread_of_a_plan_is_reckoned_once_and_again_after_a_day() -> None:
     assert turn.key == str(branch.pk)
     rounds.spread_again(turn_id=turn.id, now=NOW, running=NOW)
     assert HandOverSpread.objects.get().plan == in_force(branch)
+    rounds.spread_again(turn_id=turn.id, now=NOW + MINUTE, running=NOW + MINUTE)
+    assert HandOverSpread.objects.get().as_of == NOW, "a message that came late reckons nothing again"
     later = NOW + LEASE + MINUTE
     assert "spread" not in {one.kind for one in look(later).turns}
     assert not Turn.objects.filter(kind="spread").exists(), "there is nothing left to reckon"
     assert "spread" in {one.kind for one in look(NOW + timedelta(days=1) + MINUTE).turns}
+
+
+def test_spreads_of_two_branches_are_never_reckoned_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    @contextmanager
+    def busy(name: str, *, lasts: timedelta) -> Iterator[bool]:
+        asked.append(name)
+        yield False
+
+    monkeypatch.setattr(tasks, "held", busy)
+    build_yard()
+    look()
+    turn = Turn.objects.get(kind="spread")
+    for turn_id in (turn.pk, turn.pk + 1):
+        tasks.spread(turn_id=turn_id)
+    assert asked == ["spread", "spread"], "one lock of all branches"
+    assert not HandOverSpread.objects.exists()
 
 
 def test_a_turn_that_took_too_long_comes_round_later_and_says_so() -> None:

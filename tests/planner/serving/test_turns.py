@@ -28,6 +28,13 @@ def test_a_new_turn_is_due_at_once_and_taken_once() -> None:
     assert take() == []
 
 
+def test_whatever_else_is_due_goes_out_before_a_spread() -> None:
+    arrange(kind="spread", keys=["1"], now=NOW - HOUR)
+    arrange(kind="forecast", keys=["a", "b"], now=NOW)
+    assert take(limit=2) == ["a", "b"]
+    assert take() == ["1"]
+
+
 def test_a_turn_nobody_ends_is_due_again_after_its_lease() -> None:
     arrange(kind="forecast", keys=["a"], now=NOW)
     take()
