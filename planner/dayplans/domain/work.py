@@ -77,7 +77,7 @@ def _prepared_note(day: Day, piece: Piece) -> str:
     prepared = day.stays[piece.task.id].prepared
     if prepared is None or not piece.task.is_open or piece.task.started_at is not None:
         return ""
-    time = f", {minutes(prepared.minutes)} of the planned time" if prepared.minutes else ""
+    time = f", {minutes(prepared.minutes)}, for which the plan leaves time" if prepared.minutes else ""
     return f"Prepare: {prepared.title}, ${prepared.dollars:,}{time}."
 
 
