@@ -147,7 +147,12 @@ class Rooms:
             if not task.long_day:
                 ends += [self._crew_ends(option.crew) for option in options]
             until = tuple(
-                min([day.closes, *(by_day[day.opens] for by_day in ends if day.opens in by_day)])
+                min(
+                    [
+                        day.closes if task.evening else day.long_closes,
+                        *(by_day[day.opens] for by_day in ends if day.opens in by_day),
+                    ]
+                )
                 for day in self._line.days
             )
             longest = max((option.work_minutes for option in options), default=0)

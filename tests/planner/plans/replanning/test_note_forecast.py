@@ -52,7 +52,9 @@ def test_a_branch_without_a_plan_is_not_judged(branch: Branch) -> None:
 def test_the_same_sky_asks_for_nothing_and_is_remembered(branch: Branch) -> None:
     assert note(branch, 2) == []
     row = StartMemory.objects.get(plan=in_force(branch), task=task(branch))
-    assert (row.chance, row.worse_runs) == (0.0, 0)
+    # Beyond three days a calm forecast leaves the little chance of its own error.
+    assert row.chance < 0.001
+    assert row.worse_runs == 0
 
 
 def test_forbidding_rain_four_days_ahead_counts_once_it_lasts(branch: Branch) -> None:
