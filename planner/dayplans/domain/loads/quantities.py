@@ -98,7 +98,9 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
             for load in wall.loads
         )
     setup = setup_of(piece.job, task)
-    placing = piece.stay_end_at - piece.stay_start_at - setup
+    prepared = day.stays[task.id].prepared
+    # What is prepared takes its share of the planned hours, and no truck waits for it.
+    placing = piece.stay_end_at - piece.stay_start_at - setup - MINUTE * (prepared.minutes if prepared else 0)
     if placing <= timedelta(0):
         setup, placing = timedelta(0), piece.stay_end_at - piece.stay_start_at
     count = trucks(concrete_m3, piece.job.pool.truck_load_m3 if piece.job.pool is not None else LOAD_M3)

@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from planner.plans.domain.world import Prepared
 from tests.planner.dayplans.domain.worlds import at, job, only_task, passed, plan, stay, task, world
 
 
@@ -19,6 +20,15 @@ def test_trucks_carry_equal_loads_no_larger_than_ten_yards() -> None:
     assert [truck.at for truck in found.trucks] == [at(8), at(8) + timedelta(minutes=190)]
     assert sum(truck.volume_m3 for truck in found.trucks) == pytest.approx(11.5)
     assert "the plant's times" in found.note
+
+
+def test_no_truck_waits_for_what_is_prepared() -> None:
+    """The pour above with an hour and a half bought for frames and sheet: its trucks come as close as without."""
+    one = task("pour_floor", 1, quantity=11.5, unit="m3")
+    sheet = Prepared(titles=("Frames + sheet",), dollars=180, minutes=90)
+    longer = replace(stay(one, at(7), at(15.75), "forms"), prepared=sheet)
+    found = only_task(plan(world(job(one)), longer))
+    assert [truck.at for truck in found.trucks] == [at(8), at(8) + timedelta(minutes=190)]
 
 
 def test_a_full_load_is_one_truck() -> None:
