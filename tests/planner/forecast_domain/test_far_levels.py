@@ -56,6 +56,17 @@ def test_it_is_taken_at_its_word_for_three_days(days_ahead: int, forbidden: bool
     assert judged(limit_at_10m() + 0.5, days_ahead).forbidden is forbidden
 
 
+def test_a_limit_broken_within_three_days_is_not_made_less_sure_by_a_worse_hour_after_them() -> None:
+    """A run at noon is taken at its word until noon of the third day, in the middle of the work."""
+    issued_at = local(12)
+    over = limit_at_10m() + 0.5
+    week = sky(24 * DAYS, start_at=issued_at, gust_m_s=lambda at: over + (0.1 if at >= local(13, day=3) else 0.0))
+    judge = Judge(series=week, climate=even_climate(), zone=ZONE)
+    found = judge.start(GUSTY, start_at=local(10, day=3), end_at=local(16, day=3), soil="loam")
+    assert found.forbidden
+    assert found.chance_hit == 1.0
+
+
 @given(
     worst=st.floats(-10, 40), limit=st.floats(-10, 40), lead_h=st.floats(72.1, 180),
     level=st.sampled_from(["air_temp_c", "wind_m_s", "gust_m_s"]),

@@ -9,7 +9,7 @@ from planner.forecast.domain.chance import any_of, duration_factor
 from planner.forecast.domain.climate import Climate, Level, Side
 from planner.forecast.domain.halfday import HOUR_S, HalfDay, HalfDays, Slice, seconds_of
 from planner.forecast.domain.judgement import LimitPart
-from planner.forecast.domain.limits.leads import FORBIDS_FROM, chance_beyond
+from planner.forecast.domain.limits.leads import FORBIDS_FROM, TAKEN_AT_ITS_WORD_H, chance_beyond
 from planner.forecast.domain.limits.wind import FORECAST_HEIGHT_M, garden_share, grass_share
 from planner.forecast.domain.series import HourlySeries, Values
 
@@ -71,10 +71,14 @@ def _in_forecast(limit: float, level: Level, exposure: Exposure) -> float:
 
 
 class _Read(NamedTuple):
-    """A level over one slice: its worst known value with its hour [s], hours known and asked, and those unknown."""
+    """A level over one slice: its worst known value with its hour [s], hours known and asked, and those unknown.
+
+    ``sure`` is the worst of the hours for which a forecast is taken at its word.
+    """
 
     worst: float | None
     worst_s: int
+    sure: float | None
     known_hours: int
     hours: int
     unknown: list[int]
@@ -119,7 +123,7 @@ class LevelOutlook:
             if read.worst is not None:
                 if worst is None or sign * (read.worst - worst) > 0:
                     worst, worst_s = read.worst, read.worst_s
-                chance = self._known_chance(rule, read.worst, read.worst_s)
+                chance = self._known_chance(rule, read)
                 forbids |= chance >= FORBIDS_FROM
             if chance < 1.0:
                 chance = max(chance, self._unknown_chance(rule, block, read.unknown))
@@ -144,10 +148,15 @@ class LevelOutlook:
             asked = _hours_of(from_s, until_s)
             values = [self._known(rule.level, at_s) for at_s in asked]
             known = [value for value in values if value is not None]
-            worst = (max if rule.side == "above" else min)(known, default=None)
+            near = [
+                value for at_s, value in zip(asked, values, strict=True) if value is not None and self._is_near(at_s)
+            ]
+            worst_of = max if rule.side == "above" else min
+            worst = worst_of(known, default=None)
             found = self._reads[key] = _Read(
                 worst=worst,
                 worst_s=0 if worst is None else asked[values.index(worst)],
+                sure=worst_of(near, default=None),
                 known_hours=len(known),
                 hours=len(asked),
                 unknown=[at_s for at_s, value in zip(asked, values, strict=True) if value is None],
@@ -206,9 +215,20 @@ class LevelOutlook:
         at = (at_s - self._start_s) // HOUR_S
         return values[at] if 0 <= at < len(values) else None
 
-    def _known_chance(self, rule: LevelRule, worst: float, at_s: int) -> float:
-        lead_h = (at_s - self._issued_s) / HOUR_S
-        return chance_beyond(worst, rule.value, level=rule.level, side=rule.side, lead_h=lead_h)
+    def _known_chance(self, rule: LevelRule, read: _Read) -> float:
+        """Where the slice reaches further than a forecast is taken at its word, a limit broken before still is."""
+        if read.worst is None:
+            return 0.0
+        if read.sure is not None and (read.sure > rule.value if rule.side == "above" else read.sure < rule.value):
+            return 1.0
+        lead_h = self._lead_h(read.worst_s)
+        return chance_beyond(read.worst, rule.value, level=rule.level, side=rule.side, lead_h=lead_h)
+
+    def _is_near(self, at_s: int) -> bool:
+        return self._lead_h(at_s) <= TAKEN_AT_ITS_WORD_H
+
+    def _lead_h(self, at_s: int) -> float:
+        return (at_s - self._issued_s) / HOUR_S
 
     def _unknown_chance(self, rule: LevelRule, block: HalfDay, unknown: list[int]) -> float:
         if not unknown:
