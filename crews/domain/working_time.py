@@ -138,6 +138,13 @@ class WorkCalendar:
         """Whether any work is done on a date."""
         return self.window_on(on) is not None
 
+    def ends_early_on(self, on: date) -> bool:
+        """Whether a working date ends sooner than its day of the week usually does."""
+        usual, own = self.week.hours_on(on), self._changed.get(on)
+        if usual is None or own is None or own.closes == MIDNIGHT:
+            return False
+        return usual.closes == MIDNIGHT or own.closes < usual.closes
+
     def next_working_day(self, on: date) -> date:
         """First working day after ``on``; ``on`` itself is not counted."""
         return self._step(on, DAY)

@@ -76,8 +76,14 @@ class ShortDays:
         key = f"crew:{crew.key}" + (f":least {task.crew_min}" if short else "") + (":evening" if task.evening else "")
         if key not in self._made:
             spans = tuple(self._spans(crew, task.crew_min, short))
-            self._made[key] = self._line.into_evenings(spans) if task.evening else spans
+            self._made[key] = tuple(self._into_evenings(crew, spans)) if task.evening else spans
         return key
+
+    def _into_evenings(self, crew: CrewFacts, spans: Sequence[Span]) -> Iterator[Span]:
+        """Into the evening of every day but those on which the crew leaves sooner than usual."""
+        for span in spans:
+            early = crew.calendar.ends_early_on(crew.calendar.date_of(self._line.at(span.start)))
+            yield from (span,) if early else self._line.into_evenings((span,))
 
     def paid_calendar_of(self, crew: CrewFacts, task: TaskFacts) -> str:
         """Key of the calendar that also holds the hours a crew works for pay; empty where it has no price for any.

@@ -61,6 +61,19 @@ def test_changed_hours_win_over_week_and_holiday() -> None:
     assert subject.window_on(holiday) == (at(holiday, 6), at(holiday, 10))
 
 
+@pytest.mark.parametrize(
+    ("usual", "own", "early"),
+    [(15, 12, True), (15, 15, False), (15, 17, False), (0, 22, True), (22, 0, False)],
+)
+def test_a_date_ends_early_where_its_hours_do(usual: int, own: int, early: bool) -> None:
+    """A day that closes at 0 runs until midnight."""
+    wednesday = date(2026, 6, 3)
+    subject = calendar(week=WorkWeek.same_hours(time(7), time(usual)), changed_hours=((wednesday, time(7), time(own)),))
+    assert subject.ends_early_on(wednesday) is early
+    assert not subject.ends_early_on(wednesday + timedelta(days=1))
+    assert not subject.ends_early_on(date(2026, 6, 7))
+
+
 def test_days_are_counted_after_the_date() -> None:
     """The one-call notice of South Carolina: call Monday, three full working days, dig Friday (state one-call notice
     calendar)."""

@@ -13,8 +13,8 @@ SATURDAY = 5
 def with_paid_hours(line: Timeline, crew: CrewFacts, usual: Iterable[Span]) -> tuple[Span, ...]:
     """A crew's usual windows with those it works for pay; the usual alone where it has no price.
 
-    A day on which fewer people come than usual is not made longer. A Saturday is worked with the hours of the working
-    day before, unless it is a holiday or the crew has that very day off.
+    A day on which fewer people come than usual, or that ends sooner, is not made longer. A Saturday is worked with the
+    hours of the working day before, unless it is a holiday or the crew has that very day off.
     """
     usual = tuple(usual)
     spans = [*(_with_overtime(line, crew, span) for span in usual), *_saturdays(line, crew)]
@@ -35,7 +35,7 @@ def saturdays_for_pay(line: Timeline, crews: Iterable[CrewFacts], worked: Iterab
 def _with_overtime(line: Timeline, crew: CrewFacts, span: Span) -> Span:
     on = crew.calendar.date_of(line.at(span.start))
     longest = crew.most_overtime_minutes // GRID_MINUTES * GRID_MINUTES if crew.overtime_hour_cents else 0
-    if not longest or crew.head_counts.get(on, crew.size) < crew.size:
+    if not longest or crew.head_counts.get(on, crew.size) < crew.size or crew.calendar.ends_early_on(on):
         return span
     return replace(span, end=max(span.end, min(span.end + longest, line.day_of(span).long_closes)))
 

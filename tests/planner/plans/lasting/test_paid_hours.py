@@ -1,7 +1,7 @@
 """Overtime and Saturdays that a branch's crews work at their price: prices and hours are invented, sums by hand."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, time, timedelta
 
 import pytest
 
@@ -9,6 +9,7 @@ from crews.domain.facts import CrewFacts
 from planner.plans.asking.trying import saturday
 from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.lasting.paid_hours import saturdays_for_pay, with_paid_hours
+from planner.plans.domain.people import ShortDays
 from planner.plans.domain.story import dollar_lines, paid_words, start_lines
 from planner.plans.domain.timeline import timeline
 from planner.plans.domain.world import PaidTime, World
@@ -56,6 +57,18 @@ def test_a_saturday_off_stays_off(changes: dict[str, frozenset[date]]):
 
 def test_a_day_on_which_fewer_come_is_not_made_longer():
     assert spans(replace(PAID, head_counts={ON: 1}))[ON] == (0, 510)
+
+
+def test_a_day_that_ends_sooner_than_usual_is_not_made_longer():
+    """Who has to leave at noon does not stay for pay, nor for joints that are cut in the evening."""
+    leaves = replace(PAID, calendar=calendar("Dig crew", changed_hours=((ON, time(7), time(12)),)))
+    assert spans(leaves)[ON] == (0, 300)
+    line = timeline(BRANCH, ON, 14, evenings=True)
+    short = ShortDays(line)
+    key = short.calendar_of(leaves, replace(DIG, evening=True))
+    (windows,) = (one.windows for one in short.calendars() if one.key == key)
+    ends = {line.day_of(span).on: span.end - line.day_of(span).opens for span in windows}
+    assert (ends[ON], ends[ON + timedelta(days=1)]) == (5 * 60, 15 * 60)
 
 
 DIG = task("dig", 1, work_minutes=12 * 60, crew_size=2, exposure="none", splits_nights=True, gear=(), bookings=())
