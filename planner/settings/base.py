@@ -147,7 +147,8 @@ if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 LANGUAGE_CODE = "en-us"
-LANGUAGES = [("en", "English"), ("es", "Español")]
+# A language is offered once its catalogue is there: English words are not to be read out as Spanish ones.
+LANGUAGES = [("en", "English")]
 LOCALE_PATHS = [ROOT / "planner" / "locale"]
 USE_I18N = True
 USE_TZ = True

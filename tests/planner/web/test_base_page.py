@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from django.template.loader import render_to_string
+from django.test import Client
 from django.utils import translation
 
 pytestmark = pytest.mark.urls("tests.planner.web.page_names")
@@ -34,6 +35,14 @@ def test_the_banner_stands_inside_the_page_and_is_escaped() -> None:
 def test_the_page_says_its_language(language: str) -> None:
     with translation.override(language):
         assert f'<html lang="{language}">' in render_to_string("planner/base.html", {})
+
+
+@pytest.mark.urls("planner.urls")
+@pytest.mark.django_db
+def test_whoever_asks_for_a_language_the_words_are_not_in_gets_english_and_is_told_so(client: Client) -> None:
+    html = client.get("/sign-in/", headers={"accept-language": "es"}).content.decode()
+    assert '<html lang="en">' in html or '<html lang="en-us">' in html
+    assert "Password" in html
 
 
 def test_nothing_is_fetched_from_elsewhere() -> None:
