@@ -3,7 +3,7 @@
 Only a known value forbids; what is unknown is priced by the chance that a limit is broken.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import NamedTuple
@@ -191,6 +191,7 @@ class Judge:
             forbidden=found.forbidden,
             reasons=found.reasons,
             chance_hit=found.chance_hit,
+            storm_chance=found.storm_chance,
             known_share=found.known_share,
             dollars=found.dollars,
             safe_at=safe_at,
@@ -201,7 +202,8 @@ class Judge:
     def _weigh(self, work: _Work, start_s: int, end_s: int) -> StartJudgement:
         exposure = work.exposure
         safe_s, verdicts, spoiled, stop, rain_safe = self._chances(work, start_s, end_s)
-        chance = _combined(spoiled.by_block, stop, verdicts)
+        storms = list(_storms(spoiled.by_block, stop).values())
+        chance = any_of(storms + [level for verdict in verdicts for level in verdict.by_block.values()])
         parts = tuple(v.part for v in verdicts) + ((stop.part,) if stop else ()) + spoiled.parts
         spoils = spoiled.known_chance >= exposure.forbid_chance and spoiled.known_chance > 0
         forbidden = spoils or any(part.forbids for part in parts)
@@ -219,6 +221,7 @@ class Judge:
             forbidden=forbidden,
             reasons=tuple(reasons),
             chance_hit=chance,
+            storm_chance=any_of(storms),
             known_share=known_share,
             dollars=expected_loss(chance, exposure.loss_dollars),
             safe_at=datetime.fromtimestamp(safe_s, UTC),
@@ -320,15 +323,8 @@ def judge_start(
     return judge.start(exposure, start_at=start_at, end_at=end_at, soil=soil, admixture=admixture)
 
 
-def _combined(rain: dict[int, float], stop: Verdict | None, verdicts: Sequence[Verdict]) -> float:
-    """One minus the chance that every half-day passes; thunder and rain of one half-day are one storm."""
-    chances = list(_storms(rain, stop).values())
-    for verdict in verdicts:
-        chances.extend(verdict.by_block.values())
-    return any_of(chances)
-
-
 def _storms(rain: dict[int, float], stop: Verdict | None) -> dict[int, float]:
+    """Thunder and rain of one half-day are one storm."""
     storm = dict(rain)
     for block, chance in (stop.by_block if stop else {}).items():
         storm[block] = max(storm.get(block, 0.0), chance)

@@ -64,6 +64,7 @@ class StartJudgement:
     forbidden : a known value breaks a limit, or the known chance of spoiling rain reaches the exposure's.
     reasons : short sentences with numbers, the forbidding ones first.
     chance_hit : chance [0..1] that the work is spoiled or stopped, from before its start until it is safe.
+    storm_chance : chance [0..1] of rain or thunder alone that breaks a limit.
     known_share : share [0..1] of the judged hours that a forecast covers.
     dollars : expected loss, ``chance_hit * loss``, rounded half up.
     safe_at : when rain no longer matters.
@@ -75,6 +76,7 @@ class StartJudgement:
     forbidden: bool
     reasons: tuple[str, ...]
     chance_hit: float
+    storm_chance: float
     known_share: float
     dollars: int
     safe_at: datetime

@@ -25,21 +25,13 @@ LIFTED_BELOW = 0.5
 
 
 def hazards_of(judgement: StartJudgement) -> dict[Hazard, float]:
-    """Chance [0..1] of each hazard; the chance that any comes is the judgement's ``chance_hit``.
-
-    Levels are their own; rain gets what they leave, ``1 - (1 - chance_hit) / product(1 - level)``.
-    """
+    """Chance [0..1] of each hazard; the chance that any comes is the judgement's ``chance_hit``."""
     levels: dict[Hazard, float] = {}
     for part in judgement.parts:
         hazard = HAZARD_OF_LIMIT.get(part.limit)
         if hazard is not None and part.chance > 0:
             levels[hazard] = any_of([levels.get(hazard, 0.0), part.chance])
-    none = 1.0 - any_of(list(levels.values()))
-    if none > 0:
-        rain = 1.0 - (1.0 - judgement.chance_hit) / none
-    else:
-        rain = max((part.chance for part in judgement.parts if part.limit not in HAZARD_OF_LIMIT), default=0.0)
-    return {"rain": min(1.0, max(0.0, rain)), **levels}
+    return {"rain": judgement.storm_chance, **levels}
 
 
 def chance_left(hazards: Mapping[Hazard, float], measures: Iterable[Measure]) -> float:

@@ -1,13 +1,15 @@
 """What the planner buys against the weather: shares and prices are the exposures' own estimates, worked by hand."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
 from jobs.methods.loader import load_exposures
+from planner.forecast.domain.chance import any_of
+from planner.forecast.domain.judge import Judge
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
-from planner.forecast.domain.limits.measures import allows, hazards_of
+from planner.forecast.domain.limits.measures import HAZARD_OF_LIMIT, allows, hazards_of
 from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.changes import compare
 from planner.plans.domain.lasting.preparing import KEEP_DOLLARS, Preparings, followed_the_same_day, settle, with_no_time
@@ -21,6 +23,7 @@ from planner.solver.problem import Preparing, StartWeather
 from planner.solver.result import Result
 from planner.solver.solve import solve
 from tests.planner.dayplans.domain.worlds import ON, at, job, passed, series, sky, task, world
+from tests.planner.forecast_domain import skies
 
 SLAB = load_exposures()["slab_pour"]
 WALL = load_exposures()["wall_pour"]
@@ -33,11 +36,20 @@ def judged(chance: float, *parts: LimitPart, forbidden: bool = False, loss: int 
         forbidden=forbidden,
         reasons=(),
         chance_hit=chance,
+        storm_chance=_storm(chance, parts),
         known_share=1.0,
         dollars=round(chance * loss),
         safe_at=at(18),
         parts=parts,
     )
+
+
+def _storm(chance: float, parts: tuple[LimitPart, ...]) -> float:
+    """What a chance of anything leaves to rain where the levels say nothing for sure; else rain's own part."""
+    levels = [one.chance for one in parts if one.limit in HAZARD_OF_LIMIT]
+    if 1.0 in levels:
+        return max((one.chance for one in parts if one.limit not in HAZARD_OF_LIMIT), default=0.0)
+    return 1.0 - (1.0 - chance) / (1.0 - any_of(levels))
 
 
 def part(limit: str, chance: float = 1.0, *, forbids: bool = True) -> LimitPart:
@@ -91,6 +103,23 @@ def test_what_may_be_lifted(parts: tuple[LimitPart, ...], chance: float, measure
     judgement = judged(chance, *parts, forbidden=True)
     taken = [one for one in SLAB.measures if one.title in measures]
     assert allows(SLAB, judgement, hazards_of(judgement), taken) is lifted
+
+
+def test_no_heat_lifts_a_cold_start_that_rain_forbids_too():
+    """Rain by day while it is placed, rain by night before it is safe: neither alone would forbid it, both do."""
+
+    def rains(at_local: datetime) -> float:
+        return 0.4 if 6 <= at_local.hour < 18 else 0.3
+
+    cold_and_wet = skies.sky(
+        air_temp_c=lambda _: -1.0, dew_point_c=lambda _: -6.0, rain_chance=rains, rain_mm=lambda on: 0.75 * rains(on)
+    )
+    judge = Judge(series=cold_and_wet, climate=skies.even_climate(), zone=skies.ZONE)
+    found = judge.start(SLAB, start_at=skies.local(7, day=1), end_at=skies.local(14, day=1), soil="sand")
+    assert found.forbidden
+    assert hazards_of(found)["cold"] == 1.0
+    assert hazards_of(found)["rain"] >= SLAB.forbid_chance
+    assert not allows(SLAB, found, hazards_of(found), SLAB.measures)
 
 
 def test_no_brace_line_lifts_a_wind_limit():
