@@ -1,5 +1,6 @@
 """The form keeps what was entered and shows its fault; outcomes say dollars and days against the branch as it is."""
 
+from dataclasses import fields
 from datetime import date
 from typing import Any
 
@@ -7,6 +8,7 @@ import pytest
 
 from jobs.domain.errors import CannotDo
 from planner.plans.asking.wishes import Wish
+from planner.solver.result import Cost
 from planner.web.presenters.pages.trying.asking import fault_over, forms_of, wishes_of
 from planner.web.presenters.pages.trying.outcomes import TrialFacts, TrialView, present_trial
 from planner.web.presenters.pools.reader import Reader
@@ -17,12 +19,15 @@ POOL = job(task("dig", 1, bookings=()), LOOK, POUR)
 AWAY = {"a_crew_away": "dig", "a_crew_away_from": "2026-06-16", "a_crew_away_until": "2026-06-18"}
 
 
+TERMS = tuple(term.name for term in fields(Cost))
+
+
 def reader() -> Reader:
     return Reader(world(POOL), ())
 
 
 def outcome(title: str, handovers: dict[str, str], **dollars: int) -> dict[str, Any]:
-    terms = dict.fromkeys(("late", "weather", "crews", "open_days", "moves"), 0) | dollars
+    terms = dict.fromkeys(TERMS, 0) | dollars
     return {
         "title": title,
         "planned": True,
@@ -95,6 +100,21 @@ def test_dollars_and_days_are_said_against_the_branch_as_it_is() -> None:
     assert drawn.promised_x is not None
     assert [shape.label for shape in drawn.shapes][1].startswith("A: ")
     assert "Rain all day" in view.columns[1].wishes[0].capitalize()
+
+
+def test_every_dollar_of_the_sum_has_its_row() -> None:
+    """A term whose dollars no row shows would make the table not add up."""
+    each = {term: 10**at for at, term in enumerate(TERMS)}
+    view = shown(outcome("", {}), outcome("A", {}, **each))
+    amounts = [int(row.cells[1].words.strip("$").replace(",", "")) for row in view.dollars if "$" in row.cells[1].words]
+    assert sum(amounts[:-1]) == amounts[-1] == sum(each.values())
+
+
+def test_a_trial_kept_before_plans_bought_hours_is_still_shown() -> None:
+    old = outcome("", {}, late=500)
+    del old["dollars"]["paid"]
+    rows = {row.title: row.cells[0].words for row in shown(old, old).dollars}
+    assert (rows["Overtime and Saturdays"], rows["In all"]) == ("$0", "$500")
 
 
 def test_a_pool_no_trial_moves_is_not_drawn_but_in_the_table() -> None:

@@ -132,6 +132,8 @@ class _Compared:
         terms = (
             ("late", say("Late hand-overs")),
             ("weather", say("Expected loss to weather")),
+            ("prepare", say("Preparing for the weather")),
+            ("paid", say("Overtime and Saturdays")),
             ("crews", say("Driving")),
             ("open_days", say("Open digs")),
             ("moves", say("Moving what people were told")),
@@ -194,10 +196,9 @@ class _Compared:
         base = self._outcomes[0]
         if not one["planned"]:
             return Cell(words=self._reader.gettext("no plan"), change="", worse=False)
-        change = one["dollars"][term] - base["dollars"][term] if base["planned"] else 0
-        return Cell(
-            words=_dollars(one["dollars"][term]), change=_signed(change, _dollars(abs(change))), worse=change > 0
-        )
+        amount = _of(one, term)
+        change = amount - _of(base, term) if base["planned"] else 0
+        return Cell(words=_dollars(amount), change=_signed(change, _dollars(abs(change))), worse=change > 0)
 
     def _day(self, pool: str, at: int) -> Cell:
         say = self._reader.gettext
@@ -227,6 +228,12 @@ class _Compared:
         return say("It {cost}; hand-overs later: {later}, sooner: {sooner}.").format(
             cost=cost, later=later, sooner=sooner
         )
+
+
+def _of(one: Mapping[str, Any], term: str) -> int:
+    """Dollars of a term; a trial kept from before plans bought it knows none of it."""
+    amount: int = one["dollars"].get(term, 0)
+    return amount
 
 
 def _dollars(amount: int) -> str:
