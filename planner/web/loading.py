@@ -14,7 +14,7 @@ from planner.plans.domain.world import Stay, World
 from planner.plans.models import Plan
 from planner.plans.selectors import plan_in_force
 from planner.plans.services import world_of
-from planner.serving.selectors import standstill_since
+from planner.serving.selectors import find_standstill
 from planner.web.access import visit_of
 
 
@@ -51,7 +51,9 @@ def page_context(request: HttpRequest, here: str, title: str, **values: Any) -> 
     }
 
 
-def _standstill(branch: Branch) -> str:
-    """Since when nobody looks for what is due, on the branch's clock; empty while all is well."""
-    since = standstill_since(running=clock.running())
-    return "" if since is None else date_format(since.astimezone(ZoneInfo(branch.zone)), "l j F, H:i")
+def _standstill(branch: Branch) -> dict[str, str]:
+    """Since when nobody looks for what is due, on the branch's clock, and why; empty while all is well."""
+    found = find_standstill(running=clock.running())
+    if found is None:
+        return {}
+    return {"since": date_format(found.since_at.astimezone(ZoneInfo(branch.zone)), "l j F, H:i"), "why": found.why}

@@ -29,8 +29,7 @@ def pytest_configure(config: pytest.Config) -> None:
 
 @pytest.fixture(autouse=True)
 def _named(request: pytest.FixtureRequest, record_property: Any) -> None:
-    marker = request.node.get_closest_marker(FAULT)
-    if marker is not None:
+    for marker in request.node.iter_markers(FAULT):
         record_property(FAULT, marker.args[0])
 
 

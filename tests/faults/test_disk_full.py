@@ -75,6 +75,7 @@ def test_the_disk_is_full(yard: Yard, tmp_path: Path) -> None:
                 lambda: "has stood still since" in office.get(f"{address}crews/", timeout=60).text,
                 what="the page says that the service stands still",
             )
+            assert "The disk of its data folder is full" in office.get(f"{address}crews/", timeout=60).text
             filler.unlink()
             wait_for(lambda: yard.rows.all("select 1"), what="the database answers")
             due_now(yard.rows)

@@ -13,7 +13,7 @@ import requests
 
 from tests.faults.conftest import Yard
 from tests.faults.processes import ROOT, Running, environment, service
-from tests.faults.servers import is_alive, redis_in, wait_for
+from tests.faults.servers import is_alive, wait_for
 
 
 def answers(address: str) -> bool:
@@ -72,23 +72,6 @@ def test_what_dies_comes_back_and_nothing_outlives_the_service(yard: Yard) -> No
         one.process.kill()
         one.process.wait()
         wait_for(lambda: not any(is_alive(process) for process in everyone), what="nobody is left")
-
-
-def test_it_uses_the_redis_and_the_database_it_is_given(postgres_yard: Yard, tmp_path: Path) -> None:
-    """Then it starts neither, and its folder holds no database."""
-    yard, elsewhere = postgres_yard, tmp_path / "r"
-    yard.redis.stop()
-    elsewhere.mkdir()
-    with redis_in(elsewhere) as redis:
-        env = yard.env | {"PLANNER_REDIS_URL": redis.url}
-        with service(env, yard.log) as (one, address):
-            ticks = "select well_at from serving_turn where kind = 'tick'"
-            wait_for(lambda: yard.rows.all(ticks), what="the worker looks for what is due")
-            wait_for(lambda: answers(address), what="the pages are there")
-            assert len(one.children()) == 2
-            assert redis.client.client_list()
-    assert not (yard.folder / "planner.sqlite3").exists()
-    assert not (yard.folder / "redis.sock").exists()
 
 
 def refused(env: dict[str, str], *words: str) -> str:

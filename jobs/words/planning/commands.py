@@ -42,6 +42,11 @@ WORDS: dict[str, tuple[str, str]] = {
         "Redis did not answer within {seconds} seconds.",
         "Read what it printed above; most often the disk is full or the data folder cannot be written.",
     ),
+    "serve.database_away": (
+        "The database has not answered since {since}: no page can be read, and nothing is planned or told meanwhile.",
+        "Start it again, or correct PLANNER_DATABASE_URL, and see that its disk has room. What is stored stays, and "
+        "the service goes on by itself.",
+    ),
     "serve.took_too_long": (
         "The service did not come to an end within {minutes} minutes and was left.",
         "It is asked again by itself, after a longer pause each time.",
