@@ -115,10 +115,11 @@ class Caution:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Preparing:
-    """One measure that makes the weather acceptable, with the hours it takes."""
+    """One measure that makes the weather acceptable, with the hours it takes; ``bought``: inside the planned stay."""
 
     title: str
     hours: float
+    bought: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,8 +131,8 @@ class WeatherAdvice:
 
     @property
     def minutes(self) -> int:
-        """The time all of it takes, one measure after the other."""
-        return round(60 * sum(one.hours for one in self.preparing))
+        """The time all of it takes that the plan leaves none for, one measure after the other."""
+        return round(60 * sum(one.hours for one in self.preparing if not one.bought))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,6 +159,7 @@ class Truck:
 class DayTask:
     """One piece of work at a stop, ``continued`` from an earlier day or not.
 
+    It opens with ``prepare_minutes`` of what the plan bought against the weather; the work itself comes after them.
     ``safe_at`` is when weather can no longer spoil it (exposed work only).
     """
 
@@ -169,6 +171,7 @@ class DayTask:
     ends_at: datetime
     state: str = "waiting"
     continued: bool = False
+    prepare_minutes: int = 0
     exposed: bool = False
     safe_at: datetime | None = None
     head_count: int | None = None
@@ -189,13 +192,18 @@ class DayTask:
         if self.safe_at is not None and self.safe_at < self.ends_at:
             raise ValueError(f"task {self.key}: safe_at must not be before ends_at")
 
+    @property
+    def work_at(self) -> datetime:
+        """When the work itself begins."""
+        return self.starts_at + timedelta(minutes=self.prepare_minutes)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stop:
     """One site of the day, with the way there: from the yard for the first stop, else from the stop before.
 
-    The work is planned to start at ``arrive_at``; what the weather asks to prepare takes ``prepare_minutes`` before
-    it. The stop before is left at ``left_at``.
+    The stay is planned from ``arrive_at``, with what the plan bought to prepare; what the weather asks to prepare
+    beside that takes ``prepare_minutes`` before it. The stop before is left at ``left_at``.
     """
 
     site: str

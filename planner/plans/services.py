@@ -235,7 +235,7 @@ def document_of(world: World, assembled: Assembled, result: solved.Result) -> di
             judgement = sky.judgement
             stay["sky"] = {
                 "chance": round(judgement.chance_hit, 4),
-                "forbidden": judgement.forbidden,
+                "forbidden": judgement.forbidden and sky.prepared is None,
                 "known": round(judgement.known_share, 4),
                 "dollars": judgement.dollars,
                 "safe": judgement.safe_at.isoformat(),

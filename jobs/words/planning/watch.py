@@ -104,6 +104,11 @@ WORDS: dict[str, tuple[str, str]] = {
         "This branch has no such warning.",
         "Open the page Pours again: it lists what people were told.",
     ),
+    "watch.bought": ("The plan bought {what}, {price}.", ""),
+    "watch.bought_first": (
+        "The plan bought {what}, {price}.",
+        "That is prepared first; the work itself begins {at}.",
+    ),
     "watch.defers": (
         "These are estimates from a forecast. Local code, the engineer, the maker and licensed people decide.",
         "",

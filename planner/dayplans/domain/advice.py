@@ -24,5 +24,6 @@ def advice_on(day: Day, piece: Piece) -> WeatherAdvice | None:
     if piece.start_at > stay.start_at:
         # What is prepared is prepared before the first of several days.
         return None
-    preparing = tuple(Preparing(title=one.title, hours=one.hours) for one in start.measures)
+    bought = stay.prepared.titles if stay.prepared is not None else ()
+    preparing = tuple(Preparing(title=one.title, hours=one.hours, bought=one.title in bought) for one in start.measures)
     return WeatherAdvice(verdict=start.verdict.value, preparing=preparing)

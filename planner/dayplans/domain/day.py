@@ -32,7 +32,10 @@ class PlanHead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
-    """The part [start_at, end_at) of one task's stay that falls on the day, inside working hours."""
+    """The part [start_at, end_at) of one task's stay that falls on the day, inside working hours.
+
+    The work itself begins at ``stay_work_at``, after what the plan bought to prepare for it.
+    """
 
     job: JobFacts
     task: TaskFacts
@@ -40,7 +43,13 @@ class Piece:
     start_at: datetime
     end_at: datetime
     stay_start_at: datetime
+    stay_work_at: datetime
     stay_end_at: datetime
+
+    @property
+    def work_at(self) -> datetime:
+        """When the work itself begins on the day."""
+        return min(max(self.start_at, self.stay_work_at), self.end_at)
 
     @property
     def whole(self) -> bool:
@@ -162,6 +171,7 @@ def _pieces(day: Day, on: date, crew: str) -> Iterator[Piece]:
                 start_at=part[0],
                 end_at=part[1],
                 stay_start_at=stay.start_at,
+                stay_work_at=stay.work_at,
                 stay_end_at=stay.end_at,
             )
 

@@ -60,6 +60,7 @@ def _may_start(day: Day, job: JobFacts, task: TaskFacts) -> bool:
         start_at=opens_at,
         end_at=end_at,
         stay_start_at=opens_at,
+        stay_work_at=opens_at,
         stay_end_at=end_at,
     )
     return all(gate.state.lets_start for gate in ground_gates(day, piece))

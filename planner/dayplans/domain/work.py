@@ -1,7 +1,7 @@
 """One task of a day with all that the foreman must know of it."""
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from planner.dayplans.domain.cautions import cautions_of
 from planner.dayplans.domain.day import Day, Piece
@@ -17,6 +17,7 @@ from planner.dayplans.presenters.measures import minutes
 from planner.dayplans.presenters.water import dilution_words
 from planner.plans.domain.story import paid_words
 from planner.plans.domain.water import SALTED, dilution
+from planner.plans.domain.world import Prepared
 
 # The trade that tests and doses.
 WATER_TRADE = "service"
@@ -45,6 +46,7 @@ def day_task(
         ends_at=piece.end_at,
         state=state_of(piece, gates, day.world.as_of),
         continued=piece.start_at > piece.stay_start_at,
+        prepare_minutes=_prepare_minutes(day, piece),
         exposed=exposure.exposed,
         safe_at=judgement.safe_at if judgement is not None else None,
         head_count=day.head_count,
@@ -72,13 +74,30 @@ def state_of(piece: Piece, gates: tuple[Gate, ...], as_of: datetime) -> str:
     return "clear" if all(gate.state.lets_start for gate in gates) else "waiting"
 
 
+def _prepare_minutes(day: Day, piece: Piece) -> int:
+    """Time of the day that goes to what the plan bought, before the work itself."""
+    if _bought(day, piece) is None:
+        return 0
+    return (piece.work_at - piece.start_at) // timedelta(minutes=1)
+
+
+def _bought(day: Day, piece: Piece) -> Prepared | None:
+    """What the plan bought to prepare for work that has not begun."""
+    if not piece.task.is_open or piece.task.started_at is not None:
+        return None
+    return day.stays[piece.task.id].prepared
+
+
 def _prepared_note(day: Day, piece: Piece) -> str:
     """What the plan bought against the weather, with the time it takes out of the hours planned."""
-    prepared = day.stays[piece.task.id].prepared
-    if prepared is None or not piece.task.is_open or piece.task.started_at is not None:
+    prepared = _bought(day, piece)
+    if prepared is None:
         return ""
-    time = f", {minutes(prepared.minutes)}, for which the plan leaves time" if prepared.minutes else ""
-    return f"Prepare: {prepared.title}, ${prepared.dollars:,}{time}."
+    bought = f"{prepared.title}, ${prepared.dollars:,}"
+    if not prepared.minutes:
+        return f"Prepare: {bought}."
+    first, then = day.said(piece.stay_start_at), day.said(piece.stay_work_at)
+    return f"Prepare first, {first} to {then}: {bought}. The plan leaves {minutes(prepared.minutes)} for it."
 
 
 def _paid_note(day: Day, piece: Piece) -> str:

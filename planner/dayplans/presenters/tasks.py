@@ -21,6 +21,7 @@ def present_task(task: DayTask, facts: DayPlanFacts, sources: Sources, gettext: 
         trade=task.trade,
         trade_title=task.trade_title,
         starts=clock(task.starts_at, zone, gettext),
+        work=clock(task.work_at, zone, gettext) if task.prepare_minutes else "",
         ends=clock_on(task.ends_at, zone, on, gettext),
         lasts=minutes(round((task.ends_at - task.starts_at) / timedelta(minutes=1))),
         state=task.state,
@@ -56,7 +57,7 @@ def _advice(task: DayTask, facts: DayPlanFacts, gettext: Gettext, *, late: bool)
     ):
         # The headline says it.
         return None
-    start = clock_on(task.starts_at, facts.zone, facts.on, gettext)
+    start = clock_on(task.work_at, facts.zone, facts.on, gettext)
     begin = clock_on(task.starts_at - timedelta(minutes=task.advice.minutes), facts.zone, facts.on, gettext)
     prepare = gettext("Prepare for the weather before {start}, begin by {begin}").format(start=start, begin=begin)
     if late:

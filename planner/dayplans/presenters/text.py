@@ -113,6 +113,8 @@ def _task(task: TaskView, gettext: Gettext) -> Iterator[str]:
     yield from _wrap(
         gettext("{starts} to {ends}  {title}").format(starts=task.starts, ends=task.ends, title=task.title), 2, 4
     )
+    if task.work:
+        yield from _wrap(gettext("First prepare for the weather: the work itself begins {at}.").format(at=task.work), 4)
     if task.headline is not None:
         yield from _headline(task.headline)
     who = [task.trade_title]

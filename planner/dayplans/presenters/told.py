@@ -6,7 +6,7 @@ Phones, access notes and gate codes stand in the whole plan only, never in a sub
 from dataclasses import dataclass
 
 from crews.domain.letter import LINK
-from planner.dayplans.facts import DayPlanFacts, Stop
+from planner.dayplans.facts import DayPlanFacts, DayTask, Stop
 from planner.dayplans.presenters.measures import Gettext, clock, day, minutes
 from planner.dayplans.presenters.text import day_plan_text
 
@@ -43,6 +43,15 @@ def _be_there(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
     return gettext(", be there {here} to prepare for the weather").format(here=here)
 
 
+def _work_from(task: DayTask, facts: DayPlanFacts, gettext: Gettext) -> str:
+    """When the work itself begins, after what the plan leaves time to prepare."""
+    if not task.prepare_minutes:
+        return ""
+    return gettext(", prepare for the weather first, work from {at}").format(
+        at=clock(task.work_at, facts.zone, gettext)
+    )
+
+
 def day_plan_message(facts: DayPlanFacts, *, again: bool, linked: bool, gettext: Gettext = str) -> DayPlanMessage:
     """The message of a day; ``again``: the crew was told otherwise before; ``linked``: a link goes with it."""
     what = gettext("Changed: day plan for {crew}, {day}") if again else gettext("Day plan for {crew}, {day}")
@@ -54,6 +63,7 @@ def day_plan_message(facts: DayPlanFacts, *, again: bool, linked: bool, gettext:
     stops = "; ".join(
         f"{clock(task.starts_at, facts.zone, gettext)} {stop.site}, {task.title}"
         + (_be_there(stop, facts, gettext) if at == 0 else "")
+        + _work_from(task, facts, gettext)
         for stop in facts.stops
         for at, task in enumerate(stop.tasks)
     )

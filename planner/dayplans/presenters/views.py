@@ -82,6 +82,7 @@ class TaskView:
     trade: str
     trade_title: str
     starts: str
+    work: str
     ends: str
     lasts: str
     state: str

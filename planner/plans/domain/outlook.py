@@ -21,10 +21,11 @@ KNOWN_SHARE = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sky:
-    """The judgement at the planned start of one exposed task, and what the plan bought to prepare for it."""
+    """The judgement of one exposed task from ``work_at``, and what the plan bought to prepare from ``start_at``."""
 
     task: str
     start_at: datetime
+    work_at: datetime
     end_at: datetime
     judgement: StartJudgement
     prepared: Preparing | None = None
@@ -73,14 +74,16 @@ def skies_of(world: World, assembled: Assembled, assignments: Sequence[Assignmen
             continue
         way = way_at(tasks[assignment.task], assignment.start)
         prepared = way.prepared if way is not None else None
-        # The sky is asked over the work itself, as for every start of the problem.
+        # The sky is asked over the work itself, after what is prepared, as for every start of the problem.
         added = minutes_prepared(tasks[assignment.task], assignment.start) if tasks[assignment.task].pin is None else 0
-        start_at, end_at = assembled.line.at(assignment.start), assembled.line.at(assignment.end - added)
-        judgement = _judged(judges, world, assembled, assignment.task, start_at, end_at)
+        start_at, end_at = assembled.line.at(assignment.start), assembled.line.at(assignment.end)
+        work_at = assembled.line.at(assignment.start + added)
+        judgement = _judged(judges, world, assembled, assignment.task, work_at, end_at)
         found.append(
             Sky(
                 task=assignment.task,
                 start_at=start_at,
+                work_at=work_at,
                 end_at=end_at,
                 judgement=judgement,
                 prepared=prepared,
@@ -100,14 +103,13 @@ def waited_for(world: World, assembled: Assembled, assignments: Sequence[Assignm
     without_sky = replace(problem, tasks=tuple(replace(one, weather=()) for one in problem.tasks))
     planned = next(one for one in assignments if one.task == task)
     _, facts = assembled.tasks[task]
-    length = planned.end - planned.start
     of_problem = next(one for one in problem.tasks if one.key == task)
-    if of_problem.pin is None:
-        length -= minutes_prepared(of_problem, planned.start)
+    added = minutes_prepared(of_problem, planned.start) if of_problem.pin is None else 0
+    length = planned.end - planned.start - added
     worst: Waited | None = None
     judges = Judges(world)
-    planned_at = assembled.line.at(planned.start)
-    now = _judged(judges, world, assembled, task, planned_at, planned_at + timedelta(minutes=length))
+    work_at = assembled.line.at(planned.start + added)
+    now = _judged(judges, world, assembled, task, work_at, work_at + timedelta(minutes=length))
     _, dollars_now, prepared_now = _going(of_problem, planned.start, now)
     opened = _opens_of(problem, planned.start)
     starts = [day.opens + planned.start - opened for day in problem.days if day.closes <= planned.start]

@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from planner.plans.domain.assemble import Assembled
+from planner.plans.domain.changes import minutes_prepared
 from planner.plans.domain.outlook import Sky, Waited
 from planner.plans.domain.world import PaidTime
 from planner.solver.checks.paid import PaidHours, paid_hours
@@ -127,7 +128,9 @@ def start_lines(assembled: Assembled, assignments: Sequence[Assignment], until: 
         lines.append(f"{day_name(on):<15} {clock_time(start_at, zone)}  {where:<16} {task.title} ({who}), to {ends}")
         way = way_at(tasks[one.task], one.start)
         if way is not None and way.prepared is not None:
-            lines.append(f"{'':<22} prepare: {way.prepared.title}, {dollars(way.prepared.dollars)}")
+            work_at = assembled.line.at(one.start + minutes_prepared(tasks[one.task], one.start))
+            then = f"; the work itself from {clock_time(work_at, zone)}" if work_at > start_at else ""
+            lines.append(f"{'':<22} prepare: {way.prepared.title}, {dollars(way.prepared.dollars)}{then}")
         lines += [f"{'':<22} bought of {hours.crew}: {paid_words(hours)}" for hours in paid.get(one.task, ())]
     return lines
 

@@ -4,6 +4,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime, timedelta
+from functools import partial
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
@@ -136,24 +137,40 @@ class StartWeathers:
             warned = [_under_warnings(one, alerts, exposure) for one in bare]
             lamps = _Lamps(task, exposure, self._line)
             lit = [lamps.over(one) for one in warned]
-            ways = [
-                lamps.beside(self._preparings.ways(exposure, one, adds_time=has_crew), by_day=after is under)
-                if one is under
-                else ()
-                for one, under, after in zip(bare, warned, lit, strict=True)
-            ]
+            found = zip(self._ways(task, exposure, bare, has_crew=has_crew), bare, warned, strict=True)
+            ways = [lamps.beside(ways, one) if one is under else () for ways, one, under in found]
             return tuple(_merged(pieces, lit, ways))
         near = bisect_left(starts, judge.usual_from(exposure, soil, admixture), key=lambda start: start[0])
         key = (until, self._stay_of(task), near, exposure, soil, admixture, has_crew)
         if key not in self._far:
             usual = judge.table(exposure, starts[near:], soil=soil, admixture=admixture)
-            self._far[key] = tuple(_merged(pieces[near:], usual, self._ways(exposure, usual, has_crew=has_crew)))
+            ways = self._ways(task, exposure, usual, has_crew=has_crew)
+            self._far[key] = tuple(_merged(pieces[near:], usual, ways))
         judged = judge.table(exposure, starts[:near], soil=soil, admixture=admixture)
-        found = _merged(pieces[:near], judged, self._ways(exposure, judged, has_crew=has_crew))
-        return _joined(found, self._far[key])
+        ways = self._ways(task, exposure, judged, has_crew=has_crew)
+        return _joined(_merged(pieces[:near], judged, ways), self._far[key])
 
-    def _ways(self, exposure: Exposure, judged: Sequence[StartJudgement], *, has_crew: bool) -> list[Ways]:
-        return [self._preparings.ways(exposure, one, adds_time=has_crew) for one in judged]
+    def _ways(
+        self, task: TaskFacts, exposure: Exposure, judged: Sequence[StartJudgement], *, has_crew: bool
+    ) -> list[Ways]:
+        if not has_crew:
+            return [self._preparings.ways(exposure, one) for one in judged]
+        return [self._preparings.ways(exposure, one, later=partial(self._later, task, exposure, one)) for one in judged]
+
+    def _later(
+        self, task: TaskFacts, exposure: Exposure, judgement: StartJudgement, minutes: int
+    ) -> StartJudgement | None:
+        """The same work so many minutes later; ``None`` where a public warning forbids it then."""
+        by = timedelta(minutes=minutes)
+        found = self._judges.at(task.site.id).start(
+            exposure,
+            start_at=judgement.start_at + by,
+            end_at=judgement.end_at + by,
+            soil=task.site.soil,
+            admixture=task.admixture,
+        )
+        sky = self._world.skies.get(task.site.id)
+        return found if _under_warnings(found, sky.alerts if sky is not None else (), exposure) is found else None
 
     def _as_told(self, task: TaskFacts, exposure: Exposure, told: Stay, segment: StartWeather) -> StartWeather:
         """The segment of the start people were told, prepared for as they were told."""
@@ -162,7 +179,8 @@ class StartWeathers:
         if not segment.start <= start < segment.end:
             return segment
         judge = self._judges.at(task.site.id)
-        begins_at = self._line.at(segment.start)
+        first = told.prepared.minutes if told.prepared is not None and task.run == "work" else 0
+        begins_at = self._line.at(segment.start + first)
         ends_at = max(stay_end(task, minutes, begins_at, calendar) for calendar, minutes in ways_of(self._world, task))
         judgement = judge.start(
             exposure, start_at=begins_at, end_at=ends_at, soil=task.site.soil, admixture=task.admixture
@@ -254,13 +272,16 @@ class _Lamps:
             judgement, dollars=judgement.dollars + self._measure.dollars, reasons=(*judgement.reasons, reason)
         )
 
-    def beside(self, ways: Ways, *, by_day: bool) -> Ways:
-        """The ways to prepare, with the lamps where the work ends in the dark."""
+    def beside(self, ways: Ways, judgement: StartJudgement) -> Ways:
+        """The ways to prepare, with the lamps where the work, after what is prepared, ends in the dark."""
         measure = self._measure
-        if by_day or measure is None:
+        if measure is None:
             return ways
+        sunset_at = self._sunset(judgement.start_at)
         return tuple(
             replace(way, title=Prepared.joined((way.title, measure.title)), dollars=way.dollars + measure.dollars)
+            if judgement.end_at + timedelta(minutes=way.minutes) > sunset_at
+            else way
             for way in ways
         )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -65,6 +65,12 @@ class Stay:
     crews: tuple[str, ...]
     prepared: Prepared | None = None
     paid: PaidTime | None = None
+
+    @property
+    def work_at(self) -> datetime:
+        """When the work itself begins: the stay opens with what is prepared for it."""
+        first = timedelta(minutes=self.prepared.minutes) if self.prepared is not None else timedelta(0)
+        return min(self.start_at + first, self.end_at)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

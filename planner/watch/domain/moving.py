@@ -185,13 +185,14 @@ def _weather_at(
         end_at = calendar.add_working(start_at, minutes)
     else:
         end_at = start_at + (stay.end_at - stay.start_at)
-    judged = judge.start(exposure, start_at=start_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture)
-    readings = readings_of(exposure, judged, drying_of(exposure, series, start_at, end_at), None)
+    work_at = start_at + (stay.work_at - stay.start_at)
+    judged = judge.start(exposure, start_at=work_at, end_at=end_at, soil=task.site.soil, admixture=task.admixture)
+    readings = readings_of(exposure, judged, drying_of(exposure, series, work_at, end_at), None)
     choice = choose(
         exposure.measures,
         hazards=hazards_of(judged),
         near=near_hazards(readings),
         loss_dollars=exposure.loss_dollars,
     )
-    warnings = official_of(sky_over(world, task.site).alerts, exposure, from_at=start_at, until_at=judged.safe_at)
+    warnings = official_of(sky_over(world, task.site).alerts, exposure, from_at=work_at, until_at=judged.safe_at)
     return choice.dollars, judged.forbidden or any(one.least is Verdict.MOVE for one in warnings)

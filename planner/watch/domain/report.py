@@ -9,6 +9,7 @@ from jobs.domain.exposure import Measure
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.water import Dilution
+from planner.plans.domain.world import Prepared
 
 Unit = Literal["dollars", "share", "mm", "mm_h", "degc", "m_s", "kg_m2_h", "h", "m", "l", "count"]
 
@@ -116,6 +117,9 @@ class StartWatch:
     Attributes
     ----------
     task : id of the task.
+    work_at : when the work itself begins, after what the plan bought to prepare from ``start_at`` on.
+    forbidden : the sky forbids the work, with what the plan bought to prepare for it.
+    prepared : what the plan bought; ``measures`` are what the forecast of now asks for.
     verdict : what to do, official warnings included.
     forecast_verdict : without those; eased only when the forecast has become clearly better.
     fresh_verdict : what this forecast alone says.
@@ -136,7 +140,10 @@ class StartWatch:
     exposure: str
     crews: tuple[str, ...]
     start_at: datetime
+    work_at: datetime
     end_at: datetime
+    forbidden: bool
+    prepared: Prepared | None
     verdict: Verdict
     forecast_verdict: Verdict
     fresh_verdict: Verdict

@@ -10,6 +10,7 @@ from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.science.setting import set_shares
 from jobs.words import sentence_for
 from planner.forecast.domain.judgement import RainSafe, StartJudgement, expected_loss
+from planner.plans.domain.lasting.preparing import lets_go, limits_answered
 from planner.plans.domain.world import Judges, Stay, World
 from planner.watch.domain.concrete.drying import drying_of
 from planner.watch.domain.heat import heat_reading
@@ -47,13 +48,14 @@ def watch_start(
 ) -> StartWatch:
     """Watch one planned start of an exposed task.
 
-    A start whose planned time is past, of which nobody said that it began, is judged from ``now`` on.
+    It is judged over the work itself, after what the plan bought to prepare, and that lifts what it answers. A start
+    whose planned time is past, of which nobody said that it began, is judged from ``now`` on.
     """
     exposure = world.exposures[task.exposure]
     sky = sky_over(world, task.site)
     series = usable_series(sky)
     judge = judges.at(task.site.id)
-    from_at = max(stay.start_at, min(now, stay.end_at))
+    from_at = max(stay.work_at, min(now, stay.end_at))
     judgement = judge.start(
         exposure, start_at=from_at, end_at=stay.end_at, soil=task.site.soil, admixture=task.admixture
     )
@@ -63,7 +65,7 @@ def watch_start(
     hazards = hazards_of(judgement)
     moving = moving_of(world, judge, series, job=job, task=task, stay=stay, stays=stays, now=now)
     choice = choose(exposure.measures, hazards=hazards, near=near_hazards(readings), loss_dollars=exposure.loss_dollars)
-    case = partial(_case, exposure=exposure, judgement=judgement, moving=moving, usable=series is not None)
+    case = partial(_case, exposure=exposure, judgement=judgement, stay=stay, moving=moving, usable=series is not None)
     fresh = verdict_of(case(readings=readings, hazards=hazards, chance=judgement.chance_hit))
     verdict = fresh
     if previous is not None and previous.start_at == stay.start_at:
@@ -81,7 +83,10 @@ def watch_start(
         exposure=exposure.key,
         crews=stay.crews,
         start_at=stay.start_at,
+        work_at=stay.work_at,
         end_at=stay.end_at,
+        forbidden=not lets_go(exposure, judgement, stay.prepared),
+        prepared=stay.prepared,
         verdict=at_least(verdict, warnings),
         forecast_verdict=verdict,
         fresh_verdict=fresh,
@@ -111,6 +116,7 @@ def _case(
     *,
     exposure: Exposure,
     judgement: StartJudgement,
+    stay: Stay,
     moving: Moving,
     usable: bool,
     readings: tuple[Reading, ...],
@@ -119,9 +125,10 @@ def _case(
     holds: bool = False,
 ) -> Case:
     """What the verdict is made from; ``holds`` takes limits inside the held margin, and a raised chance, as reached."""
-    forbidden = judgement.forbidden
+    forbidden = not lets_go(exposure, judgement, stay.prepared)
     if holds:
-        banning = ("air_min_c", "air_max_c", "wind_max_m_s", "gust_max_m_s", *(("thunder",) if exposure.sets else ()))
+        levels = {"air_min_c", "air_max_c", "wind_max_m_s", "gust_max_m_s", *(("thunder",) if exposure.sets else ())}
+        banning = levels - limits_answered(exposure, stay.prepared)
         forbidden = (
             forbidden
             or any(reading.state == "reached" and reading.limit in banning for reading in readings)

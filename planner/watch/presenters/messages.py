@@ -106,7 +106,7 @@ class Writer:
         if start.raised:
             names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
             return gettext("An official warning is out: {names}.").format(names=names)
-        if start.verdict is Verdict.MOVE and start.judgement.forbidden:
+        if start.verdict is Verdict.MOVE and start.forbidden:
             return gettext("The forecast forbids it.")
         if start.verdict is Verdict.MOVE:
             return gettext("Going costs more than moving.")

@@ -2,7 +2,7 @@
 
 import re
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
@@ -60,6 +60,16 @@ def amount(value: float, unit: Unit) -> str:
         # Half a point is rounded up, as dollars are.
         return f"{int(100 * value + 0.5)} percent"
     return measure(value, unit)
+
+
+def bought_words(start: StartWatch, said: Callable[[datetime], str]) -> str:
+    """What the plan bought for a start, and when the work itself begins after it; empty where it bought nothing."""
+    if start.prepared is None:
+        return ""
+    facts = {"what": start.prepared.title, "price": amount(start.prepared.dollars, "dollars")}
+    then = {"at": said(start.work_at)}
+    code = "watch.bought_first" if start.work_at > start.start_at else "watch.bought"
+    return " ".join(sentence_for(code, facts | then)).strip()
 
 
 class _Page:
@@ -132,6 +142,7 @@ class _Page:
             asks = f" {sentence_for(warning.reason, {})[0]}" if warning.reason else ""
             until = f"until {self._at(warning.until_at)}"
             yield from _wrap(f"Official: {warning.headline} ({warning.sender}), {until}.{asks}", 2, 2)
+        yield from _wrap(bought_words(start, self._at), 2, 2)
         if start.unreported:
             yield from _wrap("Its planned time is past and nobody said that it began: ask.", 2)
         chance = amount(start.chance_hit, "share")
@@ -167,7 +178,7 @@ class _Page:
             return f"An official warning is out: {names}. Going costs {going}, moving {moving}."
         if start.verdict is Verdict.MOVE:
             to = f"Later: {self._at(start.move_to)}." if start.move_to else "No day of the next five is free of limits."
-            if start.judgement.forbidden:
+            if start.forbidden:
                 return f"The forecast forbids it. {to}{held}"
             return f"Going costs {going}, moving {moving}. {to}{held}"
         if start.verdict is Verdict.PREPARE:

@@ -47,7 +47,7 @@ def called_in(day: Day, piece: Piece, first_truck_at: datetime | None) -> Iterat
         known = day.vocabulary.bookings.get(kind)
         who = supplier.name if supplier is not None else (known.who if known is not None else "not known")
         on_the_day = booking is not None and booking.on == day.on and kind in COMES_FOR_THE_WORK
-        at = (first_truck_at if kind == "ready_mix" and first_truck_at else piece.start_at) if on_the_day else None
+        at = (first_truck_at if kind == "ready_mix" and first_truck_at else piece.work_at) if on_the_day else None
         free_until = None
         if at is not None and supplier is not None:
             free_until = at - timedelta(hours=supplier.free_cancel_hours)

@@ -7,6 +7,7 @@ from planner.dayplans.presenters.measures import measure, measure_beside
 from planner.forecast.domain.chance import WIDENING
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import LimitPart, StartJudgement
+from planner.plans.domain.lasting.preparing import lets_go
 
 ALL_KNOWN = 1.0 - 1e-9
 PLANNED_AGAIN = "the office has given it another hour or day"
@@ -14,9 +15,9 @@ ASKED = "the office has looked at the newest forecast for it"
 
 
 def judged(day: Day, piece: Piece) -> StartJudgement | None:
-    """The verdict on what is left of the day's work; ``None`` where it is not exposed, or past."""
+    """The verdict on what is left of the day's work, after what is prepared; ``None`` if not exposed, or past."""
     exposure = day.world.exposures[piece.task.exposure]
-    from_at = max(piece.start_at, min(day.world.as_of, piece.end_at))
+    from_at = max(piece.work_at, min(day.world.as_of, piece.end_at))
     if not exposure.exposed or from_at >= piece.end_at:
         return None
     return day.judges.at(piece.task.site.id).start(
@@ -31,7 +32,9 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
     if judgement is None:
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence="These hours are past.", opens=PLANNED_AGAIN)
     chance = f"The chance that weather hits it {_until(day, piece, judgement)}is {_percent(judgement.chance_hit)}."
-    if judgement.forbidden:
+    prepared = day.stays[piece.task.id].prepared if piece.task.id in day.stays else None
+    forbidden = not lets_go(day.world.exposures[piece.task.exposure], judgement, prepared)
+    if forbidden:
         sentence = " ".join((*_forbids(day, piece, judgement), chance))
         return Gate(kind="sky", state=GateState.SHUT, sentence=sentence, opens=PLANNED_AGAIN)
     sky = day.world.skies.get(piece.task.site.id)
@@ -46,6 +49,10 @@ def sky_gate(day: Day, piece: Piece, judgement: StartJudgement | None) -> Gate |
             covers = "No forecast reaches these hours yet"
         sentence = f"{covers}; the rest is the usual weather of the month. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence, opens=ASKED)
+    if judgement.forbidden and prepared is not None:
+        only = f"It may start only with what is prepared: {prepared.title}."
+        sentence = " ".join((only, *_forbids(day, piece, judgement), "Keep it on until the work is safe."))
+        return Gate(kind="sky", state=GateState.CARE, sentence=sentence)
     if judgement.chance_hit >= day.world.exposures[piece.task.exposure].forbid_chance:
         sentence = f"Nothing known forbids it, but much of it is not known. {chance} Ask the office before you start."
         return Gate(kind="sky", state=GateState.UNKNOWN, sentence=sentence, opens=ASKED)

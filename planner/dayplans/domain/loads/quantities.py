@@ -85,7 +85,8 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     """Ready-mix trucks of a pour: equal loads, spaced so that the pour neither waits nor queues.
 
     A wall pour's come from its own plan at the concrete's temperature on the day. Elsewhere placing is reckoned even
-    over the planned hours after set-up. None for a pour that has started, or whose volume is not known.
+    over the planned hours after what is prepared and set up. None for a pour that has started, or whose volume is not
+    known.
     """
     task, concrete_m3 = piece.task, concrete_of(piece.task)
     if READY_MIX not in task.bookings or not concrete_m3 or task.started_at is not None:
@@ -98,15 +99,14 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
             for load in wall.loads
         )
     setup = setup_of(piece.job, task)
-    prepared = day.stays[task.id].prepared
-    # What is prepared takes its share of the planned hours, and no truck waits for it.
-    placing = piece.stay_end_at - piece.stay_start_at - setup - MINUTE * (prepared.minutes if prepared else 0)
+    begins_at = piece.stay_work_at if piece.stay_work_at < piece.stay_end_at else piece.stay_start_at
+    placing = piece.stay_end_at - begins_at - setup
     if placing <= timedelta(0):
-        setup, placing = timedelta(0), piece.stay_end_at - piece.stay_start_at
+        setup, placing = timedelta(0), piece.stay_end_at - begins_at
     count = trucks(concrete_m3, piece.job.pool.truck_load_m3 if piece.job.pool is not None else LOAD_M3)
     load_m3 = concrete_m3 / count
     interval = truck_interval_minutes(load_m3, concrete_m3 / (placing / HOUR))
-    first_at = piece.stay_start_at + setup
+    first_at = begins_at + setup
     return tuple(Truck(at=first_at + _booked(number * interval), volume_m3=load_m3) for number in range(count))
 
 
@@ -163,7 +163,7 @@ def _wall_plan(day: Day, piece: Piece) -> WallPourPlan | CannotDo | None:
         return None
     try:
         air = day.waits.air_at(piece.task.site.id)
-        return plan_of_pour(piece.job, piece.task, starts_at=piece.stay_start_at, air=air)
+        return plan_of_pour(piece.job, piece.task, starts_at=piece.stay_work_at, air=air)
     except CannotDo as cannot:
         return cannot
 

@@ -31,7 +31,7 @@ def ticket_note(day: Day, piece: Piece) -> str:
     if READY_MIX not in piece.task.bookings or piece.task.started_at is not None:
         return ""
     section = section_m(piece.task, piece.job.pool)
-    first = hour_of(piece.stay_start_at)
+    first = hour_of(piece.stay_work_at)
     air = day.waits.air_at(piece.task.site.id)
     try:
         low_c, high_c = discharge_limits_c(section)

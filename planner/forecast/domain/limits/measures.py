@@ -91,5 +91,10 @@ def allows(
     )
 
 
+def lifted_limits(measures: Sequence[Measure]) -> frozenset[str]:
+    """Limits that measures answer well enough, however sure they are to be broken."""
+    return frozenset(limit for limit in CAN_BE_LIFTED if _left(HAZARD_OF_LIMIT[limit], 1.0, measures) < LIFTED_BELOW)
+
+
 def _left(hazard: Hazard, chance: float, measures: Sequence[Measure]) -> float:
     return chance * (1.0 - any_of([measure.spares for measure in measures if hazard in measure.answers]))

@@ -9,13 +9,15 @@ from math import ceil
 from jobs.domain.exposure import Exposure, Hazard, Measure
 from jobs.domain.facts import TaskFacts
 from planner.forecast.domain.judgement import StartJudgement
-from planner.forecast.domain.limits.measures import allows, cheapest_set, hazards_of, loss_left
+from planner.forecast.domain.limits.measures import allows, cheapest_set, hazards_of, lifted_limits, loss_left
 from planner.plans.domain.timeline import GRID_MINUTES, Timeline
 from planner.plans.domain.world import Prepared, Stay, World
 from planner.solver.problem import Need, Preparing, Span, StartWeather
 
 # What people were told to prepare stays unless another way saves more than this; what a quiet move is worth too.
 KEEP_DOLLARS = 20
+# The sky over the same work so many minutes later; ``None`` where a public warning forbids it then.
+Later = Callable[[int], StartJudgement | None]
 SAME_DAY_HOURS = 8.0
 
 
@@ -25,25 +27,65 @@ class Preparings:
     def __init__(self) -> None:
         self._known: dict[tuple[object, ...], tuple[Preparing, ...]] = {}
 
-    def ways(self, exposure: Exposure, judgement: StartJudgement, *, adds_time: bool = True) -> tuple[Preparing, ...]:
+    def ways(
+        self, exposure: Exposure, judgement: StartJudgement, *, later: Later | None = None
+    ) -> tuple[Preparing, ...]:
         """The cheapest way, and the cheapest that takes no time where that is another; none where going bare is.
 
-        Without a crew (``adds_time`` false) preparing takes nobody's time.
+        The work comes after what is prepared, so a way has the loss of the hours it then works in, ``later``. Without
+        that there is no crew, and preparing takes nobody's time.
         """
         measures = bought_measures(exposure)
         if not measures or (not judgement.forbidden and judgement.dollars <= min(one.dollars for one in measures)):
             return ()
         hazards = hazards_of(judgement)
         broken = tuple(part.limit for part in judgement.parts if part.forbids)
-        key = (exposure.key, adds_time, judgement.forbidden, broken, judgement.dollars, *hazards.items())
+        key = (exposure.key, later is None, judgement.forbidden, broken, judgement.dollars, *hazards.items())
         found = self._known.get(key)
         if found is None:
             useful = [one for one in measures if any(hazards.get(hazard, 0.0) > 0 for hazard in one.answers)]
             quick = [one for one in useful if not one.hours]
             offers = (_cheapest(exposure, judgement, hazards, those) for those in (useful, quick))
-            made = (way if adds_time else replace(way, minutes=0) for way in offers if way is not None)
+            made = (way if later is not None else replace(way, minutes=0) for way in offers if way is not None)
             found = self._known[key] = tuple(dict.fromkeys(made))
-        return found
+        if later is None:
+            return found
+        at_their_hour = (_at_its_hour(exposure, judgement, way, later) for way in found)
+        return tuple(way for way in at_their_hour if way is not None)
+
+
+def _at_its_hour(exposure: Exposure, judgement: StartJudgement, way: Preparing, later: Later) -> Preparing | None:
+    """The way with the loss of the hours it works in; ``None`` where they forbid it or going bare costs no more."""
+    if not way.minutes:
+        return way
+    sky = later(way.minutes)
+    taken = _measures_of(exposure, Prepared.titles_of(way.title))
+    if sky is None or not may_go(exposure, sky, taken):
+        return None
+    left = loss_left(hazards_of(sky), taken, exposure.loss_dollars)
+    if not judgement.forbidden and way.dollars + left >= judgement.dollars:
+        return None
+    return replace(way, loss_dollars=left)
+
+
+def may_go(exposure: Exposure, judgement: StartJudgement, measures: Sequence[Measure]) -> bool:
+    """Whether the sky, and what is prepared, let a start be taken."""
+    return not judgement.forbidden or allows(exposure, judgement, hazards_of(judgement), measures)
+
+
+def lets_go(exposure: Exposure, judgement: StartJudgement, prepared: Prepared | None) -> bool:
+    """Whether the sky over the work itself, and what a plan bought for it, let it be started."""
+    return may_go(exposure, judgement, _measures_of(exposure, prepared.titles if prepared is not None else ()))
+
+
+def limits_answered(exposure: Exposure, prepared: Prepared | None) -> frozenset[str]:
+    """Limits that what a plan bought answers, however sure they are to be broken."""
+    return lifted_limits(_measures_of(exposure, prepared.titles if prepared is not None else ()))
+
+
+def _measures_of(exposure: Exposure, titles: Sequence[str]) -> list[Measure]:
+    """What is no longer in the exposure's data spares nothing."""
+    return [one for one in exposure.measures if one.title in titles]
 
 
 def bought_measures(exposure: Exposure) -> tuple[Measure, ...]:
@@ -52,14 +94,11 @@ def bought_measures(exposure: Exposure) -> tuple[Measure, ...]:
 
 
 def way_told(exposure: Exposure, judgement: StartJudgement, stay: Stay) -> Preparing | None:
-    """What people were told to prepare, with the loss it leaves under the sky of now; ``None`` if nothing was.
-
-    What is no longer in the exposure's data spares nothing.
-    """
+    """What people were told to prepare, with the loss it leaves under the sky of now; ``None`` if nothing was."""
     told = stay.prepared
     if told is None:
         return None
-    taken = [one for one in exposure.measures if one.title in told.titles]
+    taken = _measures_of(exposure, told.titles)
     left = loss_left(hazards_of(judgement), taken, exposure.loss_dollars)
     return Preparing(title=told.title, dollars=told.dollars, loss_dollars=left, minutes=told.minutes)
 
@@ -71,14 +110,14 @@ def settle(
 
     Parameters
     ----------
+    judgement : StartJudgement
+        The sky over the hours in which the work was told to be, after what is prepared.
     always : bool
         Whether what was told stays whatever it costs: a stored plan is judged as it was bought.
     """
     told = way_told(exposure, judgement, stay)
-    if segment.forbidden:
-        taken = [one for one in exposure.measures if stay.prepared is not None and one.title in stay.prepared.titles]
-        if not segment.ways or not allows(exposure, judgement, hazards_of(judgement), taken):
-            return replace(segment, ways=(), settled=True) if always else segment
+    if (segment.forbidden or told is not None) and not lets_go(exposure, judgement, stay.prepared):
+        return replace(segment, forbidden=True, ways=(), settled=True) if always else segment
     dollars = segment.dollars if told is None else told.dollars + told.loss_dollars
     others = [one.dollars + one.loss_dollars for one in segment.ways]
     best = min([*others, *(() if segment.forbidden else (segment.dollars,))], default=dollars)

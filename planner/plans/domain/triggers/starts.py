@@ -11,6 +11,7 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.changes import kept_assignments
+from planner.plans.domain.lasting.preparing import lets_go
 from planner.plans.domain.timeline import DAY
 from planner.plans.domain.triggers.hysteresis import LEAST_DOLLARS, Reading, gain_of
 from planner.plans.domain.weather import end_with
@@ -83,7 +84,7 @@ def readings(world: World, stays: Iterable[Stay], *, is_free: IsFree) -> tuple[S
             stay = by_task.get(task.id)
             if stay is None or not _ahead(world, task, stay):
                 continue
-            judgement = judged(world, judges, task, stay.start_at, stay.end_at)
+            judgement = judged(world, judges, task, stay.work_at, stay.end_at)
             if judgement.known_share < KNOWN_SHARE and not judgement.forbidden:
                 continue
             gain, sooner_at = _best_gain(world, judges, job, task, by_task, judgement, is_free)
@@ -93,7 +94,11 @@ def readings(world: World, stays: Iterable[Stay], *, is_free: IsFree) -> tuple[S
                     task=task,
                     stay=stay,
                     run=world.skies[task.site.id].run,
-                    reading=replace(reading_of(world, judgement), gain_dollars=gain),
+                    reading=replace(
+                        reading_of(world, judgement),
+                        gain_dollars=gain,
+                        forbidden=not lets_go(world.exposures[task.exposure], judgement, stay.prepared),
+                    ),
                     judgement=judgement,
                     sooner_at=sooner_at,
                 )

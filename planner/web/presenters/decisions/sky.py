@@ -43,7 +43,7 @@ def _start(reader: Reader, links: Links, start: StartWatch) -> Decision:
         if start.raised:
             names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
             why = gettext("An official warning is out: {names}.").format(names=names)
-        elif start.judgement.forbidden:
+        elif start.forbidden:
             why = gettext("The forecast forbids it.")
         else:
             why = gettext("Going costs {going} in expectation, moving {moving}.").format(going=going, moving=moving)

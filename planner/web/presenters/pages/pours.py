@@ -18,7 +18,7 @@ from planner.watch.domain.report import (
     Verdict,
     WatchReport,
 )
-from planner.watch.presenters.text import WORDS_OF_STATE, amount
+from planner.watch.presenters.text import WORDS_OF_STATE, amount, bought_words
 from planner.web.presenters.pages.cited import said_source
 from planner.web.presenters.pages.hours import hour_rows, hours_between
 from planner.web.presenters.pools.links import Links
@@ -89,6 +89,7 @@ class StartView:
     where: str
     starts: str
     ends: str
+    prepared: str
     crews: str
     mark: str
     verdict: str
@@ -207,7 +208,7 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
     mark = SkyMark(
         title=start.title,
         trade=task.trade,
-        from_at=start.start_at,
+        from_at=start.work_at,
         until_at=start.end_at,
         safe_at=max(start.safe_at, start.end_at),
     )
@@ -217,6 +218,7 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
         where=links.task(job.id, task.key),
         starts=reader.when(start.start_at),
         ends=_until(reader, start),
+        prepared=bought_words(start, reader.time),
         crews=", ".join(reader.crews[key].name if key in reader.crews else key for key in start.crews),
         mark=MARKS[start.verdict],
         verdict=reader.gettext(VERDICTS[start.verdict]),
@@ -277,7 +279,7 @@ def _because(reader: Reader, start: StartWatch) -> str:
     elif start.raised:
         names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
         said = gettext("An official warning is out: {names}.").format(names=names)
-    elif start.verdict is Verdict.MOVE and start.judgement.forbidden:
+    elif start.verdict is Verdict.MOVE and start.forbidden:
         said = gettext("The forecast forbids it.")
     elif start.verdict is Verdict.MOVE:
         said = gettext("Going costs more than moving.")

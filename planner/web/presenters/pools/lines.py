@@ -126,6 +126,8 @@ def _note(reader: Reader, task: TaskFacts) -> str:
     if task.is_open and task.started_at is None and stay is not None and stay.prepared is not None:
         said = gettext("Prepare: {what}, ${dollars:,}.")
         notes.append(said.format(what=stay.prepared.title, dollars=stay.prepared.dollars))
+        if stay.work_at > stay.start_at:
+            notes.append(gettext("The work itself begins {when}.").format(when=reader.time(stay.work_at)))
     if task.is_open and stay is not None and stay.paid is not None:
         notes.append(gettext("Bought: {hours}.").format(hours=paid_words(stay.paid)))
     if task.is_open and task.frozen:

@@ -167,6 +167,7 @@ class Reader:
             start_at=start_at,
             end_at=end_at,
             stay_start_at=stay.start_at,
+            stay_work_at=stay.work_at,
             stay_end_at=stay.end_at,
         )
         if crew is not None:

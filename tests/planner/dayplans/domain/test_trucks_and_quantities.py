@@ -22,13 +22,13 @@ def test_trucks_carry_equal_loads_no_larger_than_ten_yards() -> None:
     assert "the plant's times" in found.note
 
 
-def test_no_truck_waits_for_what_is_prepared() -> None:
-    """The pour above with an hour and a half bought for frames and sheet: its trucks come as close as without."""
+def test_trucks_come_after_what_is_prepared() -> None:
+    """The pour above after an hour and a half bought for frames and sheet: the same trucks, that much later."""
     one = task("pour_floor", 1, quantity=11.5, unit="m3")
     sheet = Prepared(titles=("Frames + sheet",), dollars=180, minutes=90)
     longer = replace(stay(one, at(7), at(15.75), "forms"), prepared=sheet)
     found = only_task(plan(world(job(one)), longer))
-    assert [truck.at for truck in found.trucks] == [at(8), at(8) + timedelta(minutes=190)]
+    assert [truck.at for truck in found.trucks] == [at(9.5), at(9.5) + timedelta(minutes=190)]
 
 
 def test_a_full_load_is_one_truck() -> None:

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from jobs.domain.exposure import Exposure
 from jobs.methods.loader import load_exposures
 from planner.forecast.domain.chance import any_of
 from planner.forecast.domain.judge import Judge
@@ -56,13 +57,18 @@ def part(limit: str, chance: float = 1.0, *, forbids: bool = True) -> LimitPart:
     return LimitPart(limit=limit, chance=chance, known_share=1.0, forbids=forbids, limit_value=1.0)
 
 
+def ways(judgement: StartJudgement, exposure: Exposure = SLAB) -> tuple[Preparing, ...]:
+    """The ways under a sky that stays as it is."""
+    return Preparings().ways(exposure, judgement, later=lambda minutes: judgement)
+
+
 def titles(judgement: StartJudgement) -> list[str]:
-    return [way.title for way in Preparings().ways(SLAB, judgement)]
+    return [way.title for way in ways(judgement)]
 
 
 def test_the_measure_that_saves_most_is_offered_at_its_price_with_the_loss_it_leaves():
     """Frames and sheet cost $180 and spare 0.7 of the loss to rain: 30 % of the loss is left."""
-    [way] = Preparings().ways(SLAB, judged(0.5, part("rain_during", 0.5, forbids=False)))
+    [way] = ways(judged(0.5, part("rain_during", 0.5, forbids=False)))
     assert (way.title, way.dollars, way.minutes) == ("Frames + sheet", 180, 90)
     assert way.loss_dollars == round(0.5 * 0.3 * SLAB.loss_dollars)
 
@@ -125,7 +131,7 @@ def test_no_heat_lifts_a_cold_start_that_rain_forbids_too():
 def test_no_brace_line_lifts_a_wind_limit():
     windy = judged(1.0, part("gust_max_m_s"), forbidden=True)
     assert not allows(WALL, windy, hazards_of(windy), WALL.measures)
-    assert Preparings().ways(WALL, windy) == ()
+    assert ways(windy, WALL) == ()
 
 
 SHEET = Prepared(titles=("Frames + sheet",), dollars=180, minutes=90)
@@ -133,8 +139,8 @@ TOLD = Stay(task=1, start_at=at(7), end_at=at(14.5), crews=("forms",), prepared=
 
 
 def segment(judgement: StartJudgement) -> StartWeather:
-    ways = Preparings().ways(SLAB, judgement)
-    return StartWeather(start=0, end=120, forbidden=judgement.forbidden, dollars=judgement.dollars, ways=ways)
+    offered = ways(judgement)
+    return StartWeather(start=0, end=120, forbidden=judgement.forbidden, dollars=judgement.dollars, ways=offered)
 
 
 @pytest.mark.parametrize(
@@ -194,7 +200,7 @@ def test_a_plan_under_showers_buys_the_sheet_and_gives_the_crew_its_time():
     [bare] = [one for one in without.assignments if one.task == "1.pour_floor"]
     assert (pour.end - pour.start) - (bare.end - bare.start) == 90
     told = start_lines(assembled, result.assignments)
-    assert any("prepare: Frames + sheet, $180" in line for line in told)
+    assert any("prepare: Frames + sheet, $180; the work itself from 08:30" in line for line in told)
     assert not any("prepare" in line for line in start_lines(dry, without.assignments))
     [one] = skies_of(showery(0.3), assembled, result.assignments)
     assert one.prepared is not None
@@ -245,3 +251,35 @@ def test_a_deck_whose_joints_are_cut_by_the_evening_leaves_time_to_prepare():
     pool = job(*(task(key, number) for number, key in enumerate(keys, start=1)))
     followed = followed_the_same_day(world(pool))
     assert {one.key for one in pool.tasks if one.id in followed} == {"drop_liner", "fill_1", "cut_drain"}
+
+
+def test_a_way_has_the_loss_of_the_hours_the_work_then_is_in():
+    """The sheet takes an hour and a half: what hits the pour after it counts, not what falls while it is put up."""
+    asked = []
+
+    def later(minutes: int) -> StartJudgement:
+        asked.append(minutes)
+        return judged(0.3, part("rain_during", 0.3, forbids=False))
+
+    [way] = Preparings().ways(SLAB, judged(0.5, part("rain_during", 0.5, forbids=False)), later=later)
+    assert (asked, way.minutes, way.loss_dollars) == ([90], 90, round(0.3 * 0.3 * SLAB.loss_dollars))
+
+
+def test_a_way_into_hours_that_are_forbidden_or_no_better_is_none():
+    showers = judged(0.5, part("rain_during", 0.5, forbids=False))
+    wind = judged(1.0, part("gust_max_m_s"), forbidden=True)
+    worse = judged(0.9, part("rain_during", 0.9, forbids=False), loss=20_000)
+    assert Preparings().ways(SLAB, showers, later=lambda minutes: wind) == ()
+    assert Preparings().ways(SLAB, showers, later=lambda minutes: None) == ()
+    dear = replace(SLAB, loss_dollars=20_000)
+    small = judged(0.1, loss=20_000)
+    assert Preparings().ways(dear, small, later=lambda minutes: worse) == ()
+    assert Preparings().ways(dear, small, later=lambda minutes: small) != ()
+
+
+def test_a_plan_judges_the_prepared_pour_at_its_own_hours():
+    """Under even showers the judgement of the plan is that of the pour after its sheet is up."""
+    assembled, result = planned(showery(0.3))
+    [one] = skies_of(showery(0.3), assembled, result.assignments)
+    assert one.work_at - one.start_at == timedelta(minutes=90)
+    assert (one.judgement.start_at, one.judgement.end_at) == (one.work_at, one.end_at)
