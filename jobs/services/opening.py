@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from datetime import date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
@@ -60,7 +61,7 @@ def open_job(
         raise CannotDo("job.site_of_other_branch", field="site", site=site.name)
     if Job.objects.filter(branch=branch, name=name).exists():
         raise CannotDo("job.name_taken", field="name", name=name)
-    if not done and promised_on < as_of.date():
+    if not done and promised_on < as_of.astimezone(ZoneInfo(branch.zone)).date():
         raise CannotDo("job.promise_past", field="promised_on", name=name, promised_on=promised_on)
     pool = design_of(basin=basin, soil=site.soil, values=design)
     rules = load_method(method)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -135,6 +136,12 @@ def test_a_design_that_is_no_pool_names_its_field(changes: dict[str, float], fie
         bad_basin(**changes)
     assert field in refused.value.field
     assert refused.value.remedy
+
+
+def test_a_promise_for_today_is_no_past_one_in_the_evening_either(opened: Callable[..., Job]) -> None:
+    """At nine in the evening in New York the date in UTC is tomorrow's."""
+    evening = datetime(2026, 6, 1, 21, tzinfo=ZoneInfo("America/New_York")).astimezone(UTC)
+    assert opened(promised_on=date(2026, 6, 1), as_of=evening).promised_on == date(2026, 6, 1)
 
 
 @pytest.mark.parametrize(
