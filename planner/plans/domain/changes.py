@@ -3,19 +3,22 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.world import Stay
 from planner.solver.check import check, cost_of
 from planner.solver.checks.ends import Ends
+from planner.solver.checks.paid import paid_hours
+from planner.solver.checks.placed import place
 from planner.solver.checks.preparing import way_at
-from planner.solver.problem import Task, Told
+from planner.solver.problem import Problem, Task, Told
 from planner.solver.result import Assignment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One task that starts at another time, or with another crew, than in the plan before.
+    """One task that starts at another time, with another crew, or with hours bought or not, than in the plan before.
 
     ``from_at`` is ``None`` for a task that is new to the plan. ``dollars`` is what telling people again costs;
     ``told`` says whether anybody had been told.
@@ -51,14 +54,15 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
     problem_tasks = {task.key: task for task in problem.tasks}
     kept = tuple(kept_assignments(assembled, before).values()) if before else ()
     begun = {task.key for task in problem.tasks if task.pin is not None and task.pin.why == "started"}
+    pay = _pay(problem, after)
     breaches = check(problem, kept) if kept else ()
     broken: Mapping[str, str] = {breach.task: breach.says for breach in reversed(breaches)}
     changes = []
     for one in sorted(after, key=lambda assignment: (assignment.start, assignment.task)):
         stay = stays.get(ids[one.task])
-        if one.task in begun or (
-            stay is not None and line.minute(stay.start_at) == one.start and stay.crews == one.crews
-        ):
+        paid = _paid(problem_tasks[one.task], stay, pay.get(one.task, 0))
+        stays_put = stay is not None and line.minute(stay.start_at) == one.start and stay.crews == one.crews
+        if one.task in begun or (stays_put and not paid):
             continue
         changes.append(
             Change(
@@ -69,7 +73,11 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
                 from_crews=stay.crews if stay else (),
                 to_crews=one.crews,
                 reason=" ".join(
-                    (_reason(assembled, one, stay, broken), *_prepared(problem_tasks[one.task], one.start))
+                    (
+                        *(() if stays_put else (_reason(assembled, one, stay, broken),)),
+                        *paid,
+                        *_prepared(problem_tasks[one.task], one.start),
+                    )
                 ),
                 dollars=_move_dollars(assembled, one, stay) if one.task in told else 0,
                 told=one.task in told and _knew(told[one.task], one),
@@ -126,6 +134,23 @@ def _prepared(task: Task, start: int) -> tuple[str, ...]:
     return (f"Prepare: {way.prepared.title}, ${way.prepared.dollars:,}.",)
 
 
+def _pay(problem: Problem, after: tuple[Assignment, ...]) -> dict[str, int]:
+    """Dollars of the hours that work buys of its crews, by task."""
+    pay: dict[str, int] = {}
+    for hours in paid_hours(place(problem, after)):
+        pay[hours.task] = pay.get(hours.task, 0) + hours.dollars
+    return pay
+
+
+def _paid(task: Task, stay: Stay | None, dollars: int) -> tuple[str, ...]:
+    """What changes in the hours bought: people agree to those, whether or not the start moves."""
+    if task.pin is not None or (stay is not None and stay.paid is not None) == (dollars > 0):
+        return ()
+    if not dollars:
+        return ("The overtime or Saturday bought for it is not needed any more.",)
+    return (f"Overtime or a Saturday is bought for it: ${dollars:,}.",)
+
+
 def _reason(assembled: Assembled, now: Assignment, stay: Stay | None, broken: Mapping[str, str]) -> str:
     if stay is None:
         return "Not in the plan before."
@@ -142,6 +167,7 @@ def _reason(assembled: Assembled, now: Assignment, stay: Stay | None, broken: Ma
 def _move_dollars(assembled: Assembled, now: Assignment, stay: Stay | None) -> int:
     told = next(one for one in assembled.problem.told if one.task == now.task)
     line = assembled.line
-    days = abs((line.at(now.start).date() - line.at(told.start).date()).days) if stay else 0
+    on, told_on = (line.at(minute).astimezone(ZoneInfo(line.zone)).date() for minute in (now.start, told.start))
+    days = abs((on - told_on).days) if stay else 0
     moved = told.move_dollars + days * told.day_dollars if days else 0
     return moved + (told.crew_dollars if set(now.crews) != set(told.crews) else 0)

@@ -1,23 +1,28 @@
 """Overtime and Saturdays that a branch's crews work at their price: prices and hours are invented, sums by hand."""
 
 from dataclasses import replace
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from crews.domain.facts import CrewFacts
 from planner.plans.asking.trying import saturday
 from planner.plans.domain.assemble import Assembled, assemble
+from planner.plans.domain.changes import compare
 from planner.plans.domain.lasting.paid_hours import saturdays_for_pay, with_paid_hours
 from planner.plans.domain.people import ShortDays
 from planner.plans.domain.story import dollar_lines, paid_words, start_lines
 from planner.plans.domain.timeline import timeline
-from planner.plans.domain.world import PaidTime, World
+from planner.plans.domain.triggers.policy import Policy, Touched, rule
+from planner.plans.domain.world import PaidTime, Stay, World
 from planner.plans.stored import bought, paid_of, paid_times
 from planner.solver.check import check
 from planner.solver.parameters import GreedyOnly
-from planner.solver.result import Result
+from planner.solver.result import Assignment, Result
 from planner.solver.solve import solve
+from planner.web.presenters.pages.changing.moved import told_people
+from planner.web.presenters.pools.reader import Reader
 from tests.planner.dayplans.domain.worlds import BRANCH, DIGGERS, FORMS, ON, POWER, at, calendar, job, task, world
 
 # Tuesday 16 June; the diggers work 07:00 to 15:30, $100 an hour past that, $150 on a Saturday.
@@ -121,3 +126,59 @@ def test_a_tried_saturday_is_paid_where_it_has_a_price_and_free_where_it_has_non
     assert not crews["dig"].calendar.is_working_day(SATURDAY)
     assert crews["forms"].calendar.is_working_day(SATURDAY)
     assert planned(tried)[1].cost.paid == 450
+
+
+# Twelve hours from Tuesday on: by the crew's own hours until Wednesday 10:30, with Tuesday's overtime until 9:00.
+OWN_END, PAID_END = at(10.5, day=17), at(9, day=17)
+
+
+@pytest.mark.parametrize(
+    ("told", "then", "says"),
+    [
+        ((OWN_END, None), PAID_END, "Overtime or a Saturday is bought for it: $150."),
+        (
+            (PAID_END, PaidTime(overtime_minutes=90, day_off_minutes=0, dollars=150)),
+            OWN_END,
+            "The overtime or Saturday bought for it is not needed any more.",
+        ),
+    ],
+)
+def test_hours_bought_of_people_who_were_told_wait_for_the_office(
+    told: tuple[datetime, PaidTime | None], then: datetime, says: str
+):
+    """The start stays where it is, and still somebody has to agree to stay longer."""
+    ends_at, paid = told
+    stay = Stay(task=1, start_at=at(7), end_at=ends_at, crews=("dig",), paid=paid)
+    one = replace(digging(PAID, promised_on=date(2026, 6, 19)), told=(stay,))
+    assembled = assemble(one, first_on=ON, horizon_days=14)
+    [(key, _)] = assembled.tasks.items()
+    line = assembled.line
+    after = (Assignment(task=key, start=line.minute(at(7)), end=line.minute(then), crews=("dig",)),)
+    assert check(assembled.problem, after) == ()
+    changes = compare(assembled, one.told, after)
+    [change] = changes.changes
+    assert (change.from_at, change.to_at, change.told, change.reason) == (at(7), at(7), True, says)
+    ruling = rule(
+        replace(changes, broken_before=("something else",)),
+        Touched(),
+        reasons=[],
+        policy=Policy(),
+        zone=ZoneInfo(BRANCH.zone),
+        now=at(7, day=1),
+    )
+    assert (ruling.verdict, ruling.because) == ("waits", ("told",))
+    [people] = told_people(Reader(one, (stay,)), changes.changes)
+    [what] = people.what
+    assert what.endswith(f"as before. {says}")
+
+
+def test_an_evening_start_moved_inside_its_day_moves_no_day():
+    """After eight in the evening the date in UTC is tomorrow's already."""
+    stay = Stay(task=1, start_at=at(20.25), end_at=at(21), crews=("dig",))
+    one = replace(digging(DIGGERS, promised_on=date(2026, 6, 19)), told=(stay,))
+    assembled = assemble(one, first_on=ON, horizon_days=14)
+    [(key, _)] = assembled.tasks.items()
+    line = assembled.line
+    after = (Assignment(task=key, start=line.minute(at(17)), end=line.minute(at(21)), crews=("dig",)),)
+    [change] = compare(assembled, one.told, after).changes
+    assert change.dollars == 0

@@ -75,6 +75,10 @@ def _words(reader: Reader, change: Change, key: str, what: str) -> str:
         return gettext("{what}: not yours any more").format(what=what)
     if key not in change.from_crews or change.from_at is None:
         return gettext("{what}: new for you, {after}").format(what=what, after=reader.when(change.to_at))
+    if change.from_at == change.to_at and change.from_crews == change.to_crews:
+        return gettext("{what}: {after} as before. {why}").format(
+            what=what, after=reader.when(change.to_at), why=change.reason
+        )
     return gettext("{what}: {after}, not {before}").format(
         what=what, after=reader.when(change.to_at), before=reader.when(change.from_at)
     )
