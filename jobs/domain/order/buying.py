@@ -9,7 +9,9 @@ from jobs.domain.order.bars import bar_of
 from jobs.domain.shapes.entered import check_not_negative, check_positive
 from jobs.domain.units import KG_PER_LB, M3_PER_YD3
 
-MAY_BE_NOTHING = frozenset({"lap_diameters", "pour_loss", "pour_spread", "form_waste", "sheet_lap", "liner_lap"})
+MAY_BE_NOTHING = frozenset(
+    {"lap_diameters", "pour_loss", "pour_spread", "form_waste", "sheet_lap", "liner_lap", "pipe_waste"}
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,7 +29,7 @@ class Buying:
     brace_every_m, brace_set_m : between braces, and wall that one set braces [m].
     liner_lap, sheet_lap : share over the area for seams and trimming.
     sheet_roll_m2, foam_sheet_m2, tile_box_m : as sold [m2, m2, m].
-    coping_piece_m, pipe_piece_m : length of a coping unit and of a pipe [m].
+    coping_piece_m, pipe_piece_m : length of a coping unit and of a pipe [m]. ``pipe_waste`` : share lost in cuts.
     stone_compacts, stone_t_m3, stone_load_t : loose over placed, density, least load.
     spoil_truck_m3 : loose soil a truck carries [m3].
     pour_step_m3, truck_m3 : as the plant sells and carries [m3].
@@ -56,6 +58,7 @@ class Buying:
     tile_box_m: float = 3.0
     coping_piece_m: float = 0.61
     pipe_piece_m: float = 6.096
+    pipe_waste: float = 0.05
     stone_compacts: float = 1.15
     stone_t_m3: float = 1.6
     stone_load_t: float = 2000 * KG_PER_LB / 1000

@@ -5,10 +5,10 @@ from typing import Any
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.lines import as_csv, as_text
+from jobs.domain.order.sold import sold_in_us
 from jobs.models import Branch, Job
 from jobs.snapshots import order_of
 from planner.management.plain import PlainCommand
-from planner.web.presenters.pages.supplies.order import sold_in_us
 
 
 class Command(PlainCommand):

@@ -5,10 +5,11 @@ from django.utils.text import slugify
 from django.utils.translation import gettext as _
 
 from jobs.domain.order.lines import as_csv
+from jobs.domain.order.sold import sold_in_us
 from jobs.models import Branch, Job
 from jobs.snapshots import order_of
 from planner.web.access import READERS, for_roles, visit_of
-from planner.web.presenters.pages.supplies.order import order_page, sold_in_us
+from planner.web.presenters.pages.supplies.order import order_page
 from planner.web.rendering import render_page
 
 

@@ -10,10 +10,10 @@ from django.core.management import call_command
 from django.core.management.base import CommandError
 
 from jobs.domain.order.finish import finish_of
+from jobs.domain.order.sold import sold_in_us
 from jobs.domain.units import yd3_from_m3
 from jobs.methods.loader import list_methods, load_method
 from jobs.models import Branch, Job, Task
-from planner.web.presenters.pages.supplies.order import sold_in_us
 from tests.planner.web.conftest import SignIn
 from tests.planner.web.reading import page_of
 
