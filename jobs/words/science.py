@@ -166,6 +166,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "{kept} yd³ would be kept for backfill, but only {dug} yd³ are dug.",
         "Enter no more than is dug; soil from elsewhere is bought.",
     ),
+    "calculator.wall_below_water": (
+        "A wall {wall} high would stand below the water, {water} over the shallow floor.",
+        "Enter the height from the shallow floor to the top of the wall, or leave it empty.",
+    ),
     "calculator.row_numbers": (
         "{label}, row {number}: '{row}' has {given} numbers where {wanted} are asked: {columns}.",
         "Put commas between the numbers and each row on a line, or semicolons between rows: {sample}.",

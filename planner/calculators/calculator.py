@@ -75,6 +75,7 @@ class Calculator:
     inputs : what is asked, in the order of the form.
     compute : from values to an answer; raises ``CannotDo``.
     derived : numbers that nobody typed but a formula may refuse.
+    orders : whether the answer is a list to order, which can be had as a table.
     """
 
     name: str
@@ -83,6 +84,7 @@ class Calculator:
     inputs: tuple[Input, ...]
     compute: Callable[[Values], Answer]
     derived: tuple[Derived, ...] = ()
+    orders: bool = False
 
     @property
     def asks(self) -> tuple[Ask, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from jobs.domain.errors import CannotDo
+from planner.calculators.buying import deck, forms, gravel, liner, over_order, pipe, plaster
 from planner.calculators.calculator import Calculator
 from planner.calculators.concrete import (
     cold,
@@ -21,7 +22,7 @@ from planner.calculators.ground import spoil, uplift
 from planner.calculators.water import fill, ph, pool, salt, saturation
 from planner.calculators.weather import drying, heat, measures
 
-# The water first, then the concrete, then the people: the order of the list.
+# The water first, then the concrete, what is bought, then the weather and the people: the order of the list.
 CALCULATORS: Mapping[str, Calculator] = {
     module.CALCULATOR.name: module.CALCULATOR
     for module in (
@@ -40,8 +41,15 @@ CALCULATORS: Mapping[str, Calculator] = {
         mixture,
         keeping_warm,
         order,
+        over_order,
+        forms,
         steel,
+        gravel,
         spoil,
+        pipe,
+        liner,
+        plaster,
+        deck,
         drying,
         uplift,
         measures,

@@ -40,6 +40,7 @@ urlpatterns: list[URLPattern] = [
     path("sky/", sky.sky, name="sky"),
     path("calculate/", calculators.calculators, name="calculators"),
     path("calculate/<slug:name>/", calculators.calculator, name="calculator"),
+    path("calculate/<slug:name>/order.csv", calculators.calculator_order, name="calculator_order"),
     path("report/", report.report, name="report"),
     path("report/<int:task_id>/", report.report_task, name="report_task"),
     path("changes/", changes.changes, name="changes"),

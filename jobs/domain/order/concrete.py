@@ -87,6 +87,51 @@ def best_order_between(*, least: float, most: float, short_dollars: float, waste
     return least + critical_ratio(short_dollars=short_dollars, waste_dollars=waste_dollars) * (most - least)
 
 
+def expected_cost(order: float, *, mean: float, spread: float, short_dollars: float, waste_dollars: float) -> float:
+    """What being short and having too much cost on average at an order, when the need is normal [dollars].
+
+    waste × (order − mean) + (short + waste) × spread × (φ(z) − z (1 − Φ(z))), z = (order − mean) / spread.
+
+    Parameters
+    ----------
+    order, mean, spread, short_dollars, waste_dollars : float
+        As ``best_order``; ``order`` in the unit of ``mean``, 0 or more.
+
+    Examples
+    --------
+    >>> round(expected_cost(1168.3, mean=1000, spread=200, short_dollars=40, waste_dollars=10))
+    2800
+    """
+    check_not_negative("order", order)
+    check_not_negative("mean", mean)
+    check_not_negative("spread", spread)
+    critical_ratio(short_dollars=short_dollars, waste_dollars=waste_dollars)
+    if spread == 0:
+        return max((order - mean) * waste_dollars, (mean - order) * short_dollars)
+    usual = NormalDist()
+    z = (order - mean) / spread
+    lacking = spread * (usual.pdf(z) - z * (1 - usual.cdf(z)))
+    return waste_dollars * (order - mean) + (short_dollars + waste_dollars) * lacking
+
+
+def expected_cost_between(
+    order: float, *, least: float, most: float, short_dollars: float, waste_dollars: float
+) -> float:
+    """The same when every need between two amounts is as likely as any other [dollars].
+
+    Examples
+    --------
+    >>> expected_cost_between(108.0, least=80, most=150, short_dollars=6, waste_dollars=9)
+    126.0
+    """
+    best_order_between(least=least, most=most, short_dollars=short_dollars, waste_dollars=waste_dollars)
+    if most == least or not least <= order <= most:
+        middle = (least + most) / 2
+        return (order - middle) * waste_dollars if order >= most else (middle - order) * short_dollars
+    halves = waste_dollars * (order - least) ** 2 + short_dollars * (most - order) ** 2
+    return halves / 2 / (most - least)
+
+
 def concrete_order_m3(net_m3: float, *, buying: Buying) -> float:
     """Concrete to order for a pour.
 

@@ -64,7 +64,7 @@ def in_si(value: float, unit: str) -> str:
     >>> in_si(6.096, "m"), in_si(2.0, "sets")
     ('6.1 m', '2 sets')
     """
-    words, decimals = _SAID.get(unit, (unit, 0))
+    words, decimals = _SAID.get(unit, (unit, 2))
     if unit == "each" and value == 1:
         words = "piece"
     return f"{round(value, decimals):g} {words}"

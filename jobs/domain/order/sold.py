@@ -31,16 +31,19 @@ SOLD: dict[str, tuple[Callable[[float], float], str, str, int]] = {
 def sold_in_us(value: float, unit: str) -> str:
     """A number with its unit in words; a unit that is no code stands as it is.
 
-    >>> sold_in_us(0.764555, "m3"), sold_in_us(6.096, "m"), sold_in_us(209.0, "dollars_m3"), sold_in_us(2.0, "sets")
-    ('1 cubic yard', '20 feet', '160 dollars a cubic yard', '2 sets')
+    >>> sold_in_us(0.764555, "m3"), sold_in_us(6.096, "m"), sold_in_us(209.0, "dollars_m3"), sold_in_us(2.5, "boxes")
+    ('1 cubic yard', '20 feet', '160 dollars a cubic yard', '2.5 boxes')
     """
     if unit == "size":
         feet, inches = units.feet_and_inches_from_m(value)
         return f"{feet} feet {inches} inches" if inches else f"{feet} feet"
     if unit not in SOLD:
-        return f"{value:,.0f} {unit}"
+        return f"{_trimmed(value, 2)} {unit}"
     convert, many, one, decimals = SOLD[unit]
-    shown = f"{convert(value):,.{decimals}f}"
-    if decimals:
-        shown = shown.rstrip("0").rstrip(".")
+    shown = _trimmed(convert(value), decimals)
     return f"{shown} {one if shown == '1' else many}"
+
+
+def _trimmed(value: float, decimals: int) -> str:
+    shown = f"{value:,.{decimals}f}"
+    return shown.rstrip("0").rstrip(".") if decimals else shown

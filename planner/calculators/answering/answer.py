@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from jobs.domain.order.lines import OrderLine
 from jobs.domain.units import feet_and_inches_from_m
 from planner.calculators.answering.pictures import Picture
 
@@ -44,6 +45,7 @@ class Answer:
     sources : where formulas and limits come from, spelt out.
     cautions : what can hurt, what the number leaves out; the last defers to those who decide.
     pictures : what is drawn beside it.
+    order : what is bought, rounded up to what is sold; none where nothing is.
     """
 
     says: str
@@ -54,6 +56,7 @@ class Answer:
     why: tuple[str, ...] = ()
     valid: tuple[str, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    order: tuple[OrderLine, ...] = ()
 
 
 def amount(value: float, decimals: int = 0) -> str:

@@ -125,10 +125,16 @@ class PoolSection:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoolPlan:
-    """A pool from above: its water line, shallow end to the left."""
+    """A pool from above: its water line, shallow end to the left.
+
+    ``rings`` are named distances outside the water line [m], the nearest first; with ``corners`` each corner that is
+    formed is marked.
+    """
 
     title: str
     basin: Basin
+    rings: tuple[tuple[str, float], ...] = ()
+    corners: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -143,11 +149,12 @@ class Uplift:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Loads:
-    """Trucks of a pour: what each brings and what one can carry [yd3]."""
+    """Trucks: what each brings and what one can carry, in ``unit``."""
 
     title: str
-    loads_yd3: tuple[float, ...]
-    truck_yd3: float
+    loads: tuple[float, ...]
+    most: float
+    unit: str = "yd³"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -184,4 +191,14 @@ class Spans:
     mark_says: str = ""
 
 
-Picture = Curve | Gauge | PressureDiagram | PoolPlan | PoolSection | Uplift | Loads | Mesh | Spans
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Courses:
+    """A wall of forms laid course on course up to a height; what stands above it is cut off [in]."""
+
+    title: str
+    course_in: float
+    courses: int
+    height_in: float
+
+
+Picture = Courses | Curve | Gauge | PressureDiagram | PoolPlan | PoolSection | Uplift | Loads | Mesh | Spans

@@ -133,6 +133,17 @@ RAIN_A_DAY = Kind(
     units=(_by("in/day", 25.4, "in/d", "in", "inches a day"), _by("mm/day", 1.0, "mm/d", "mm")),
 )
 WEIGHT = Kind(name="weight", units=(_by("lb", units.KG_PER_LB, "lbs", "pound", "pounds"), _by("kg", 1.0, "kilograms")))
+# Tonnes inside; a ton is 2000 lb.
+HAULED = Kind(name="load", units=(_by("ton", 2000 * units.KG_PER_LB / 1000, "tons"), _by("t", 1.0, "tonne", "tonnes")))
+# Tonnes a cubic metre inside.
+LOOSE = Kind(
+    name="weight of loose stone",
+    units=(
+        _by("ton/yd³", 2000 * units.KG_PER_LB / 1000 / units.M3_PER_YD3, "ton/yd3", "tons a yard"),
+        _by("lb/ft³", KG_M3_PER_LB_FT3 / 1000, "lb/ft3", "pcf"),
+        _by("t/m³", 1.0, "t/m3"),
+    ),
+)
 PERCENT = Kind(name="share", units=(_by("%", 1.0, "percent", "pct"),))
 PPM = Kind(name="concentration", units=(_by("ppm", 1.0, "mg/l"),))
 PH = Kind(name="pH", units=(_by("", 1.0, "ph"),))

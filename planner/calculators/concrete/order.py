@@ -165,7 +165,7 @@ def compute(values: Values) -> Answer:
             "Wet concrete burns skin and eyes; keep clear of the pump hose, and of power lines with any boom.",
             DEFERS,
         ),
-        pictures=(Loads(title="The trucks", loads_yd3=loads, truck_yd3=truck),) if count <= MOST_TRUCKS else (),
+        pictures=(Loads(title="The trucks", loads=loads, most=truck),) if count <= MOST_TRUCKS else (),
     )
 
 

@@ -301,8 +301,8 @@ def _trucks(plan: WallPourPlan, truck_m3: float) -> Loads:
     shown = plan.loads[: 2 * MOST_TRUCKS]
     return Loads(
         title="The loads",
-        loads_yd3=tuple(yd3_from_m3(load.volume_m3) for load in shown),
-        truck_yd3=yd3_from_m3(truck_m3),
+        loads=tuple(yd3_from_m3(load.volume_m3) for load in shown),
+        most=yd3_from_m3(truck_m3),
     )
 
 

@@ -110,9 +110,7 @@ def compute(values: Values) -> Answer:
             "Nobody works in a dig with water in it before a competent person has looked.",
             DEFERS,
         ),
-        pictures=(Loads(title="The trucks", loads_yd3=loads, truck_yd3=yd3_from_m3(truck)),)
-        if 0 < count <= MOST_TRUCKS
-        else (),
+        pictures=(Loads(title="The trucks", loads=loads, most=yd3_from_m3(truck)),) if 0 < count <= MOST_TRUCKS else (),
     )
 
 

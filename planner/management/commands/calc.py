@@ -9,6 +9,8 @@ from typing import Any, NoReturn
 from django.core.management.base import CommandError, CommandParser
 
 from jobs.domain.errors import CannotDo
+from jobs.domain.order.lines import as_csv, as_text
+from jobs.domain.order.sold import sold_in_us
 from planner.calculators.answering.answer import Answer
 from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input
 from planner.calculators.calculator import Calculator
@@ -64,6 +66,8 @@ class Command(PlainCommand):
                     metavar=_metavar(asked),
                     help=_help(asked),
                 )
+            if one.orders:
+                questions.add_argument("--csv", action="store_true", help="only what to order, for a spreadsheet")
 
     def handle(self, *args: Any, **options: Any) -> None:
         chosen = calculator(options["name"])
@@ -74,6 +78,10 @@ class Command(PlainCommand):
             if refusal.field not in given:
                 raise
             raise CommandError(f"--{refusal.field.replace('_', '-')}: {refusal}") from refusal
+        if options.get("csv"):
+            # The table ends its own lines, as spreadsheets expect them.
+            self.stdout.write(as_csv(answer.order, sold_in_us), ending="")
+            return
         for line in answer_lines(chosen, answer):
             self.stdout.write(line)
 
@@ -87,6 +95,11 @@ def answer_lines(chosen: Calculator, answer: Answer) -> Iterator[str]:
     for line in answer.lines:
         also = f"  ({line.also})" if line.also else ""
         yield from _wrapped(f"{line.label:<{wide}}  {line.words}{also}", "  ", hanging=wide + 4)
+    if answer.order:
+        yield ""
+        yield "To order"
+        for row in as_text(answer.order, sold_in_us).splitlines():
+            yield from _wrapped(row, "  ", hanging=6)
     for head, sentences in (
         ("Why", answer.why),
         ("Formula", answer.formula),

@@ -32,6 +32,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
     "filling, rain and water loss": ("water/filling", "water/water_loss"),
     "water chemistry": ("water/doses", "water/ph_doses", "water/saturation_factors", "water/saturation_index"),
     "quantities of concrete": ("slabs", "orders"),
+    "what is bought": ("takeoff",),
     "safety": ("safety_limits",),
     "heat, cold and moist air": ("heat_index", "wind_chill", "wind_chill_hazards", "vapour_pressure"),
     "drying, pumping out and uplift": ("water/drying",),

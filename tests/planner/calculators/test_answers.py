@@ -31,7 +31,7 @@ def test_every_question_of_the_trade_is_there() -> None:
     assert set(CALCULATORS) == {
         "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
         "pool", "concrete", "ph", "measures", "maturity", "wall-pour", "cold", "mixture", "keeping-warm",
-        "steel", "spoil",
+        "steel", "spoil", "over-order", "forms", "gravel", "pipe", "liner", "plaster", "deck",
     }  # fmt: skip
 
 

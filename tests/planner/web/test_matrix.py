@@ -78,6 +78,7 @@ ROUTES: dict[str, Route] = {
     "sky": Route(READERS),
     "calculators": Route(READERS),
     "calculator": Route(READERS, args=lambda of: ["fill"], of_a_branch=False),
+    "calculator_order": Route(READERS, args=lambda of: ["gravel"], of_a_branch=False),
     "report": Route(REPORTERS),
     "report_task": Route(REPORTERS, args=lambda of: [of.task]),
     "changes": Route(READERS),

@@ -41,7 +41,7 @@ class DrawnLoads:
 
 def draw_loads(loads: Loads) -> DrawnLoads:
     """Place the trucks on paper, five in a row."""
-    rows = max(1, -(-len(loads.loads_yd3) // A_ROW))
+    rows = max(1, -(-len(loads.loads) // A_ROW))
     return DrawnLoads(
         template="planner/calculate/loads.html",
         title=loads.title,
@@ -50,28 +50,30 @@ def draw_loads(loads: Loads) -> DrawnLoads:
         height=px(ROW * rows),
         drum_width=DRUM_WIDTH,
         drum_height=DRUM_HEIGHT,
-        trucks=tuple(_truck(number, load, loads.truck_yd3) for number, load in enumerate(loads.loads_yd3)),
-        heads=("Truck", "Brings, yd³"),
-        rows=tuple((str(number), amount(load, 2)) for number, load in enumerate(loads.loads_yd3, start=1)),
+        trucks=tuple(_truck(number, load, loads) for number, load in enumerate(loads.loads)),
+        heads=("Truck", f"Brings, {loads.unit}"),
+        rows=tuple((str(number), amount(load, 2)) for number, load in enumerate(loads.loads, start=1)),
     )
 
 
-def _truck(number: int, load: float, most: float) -> Truck:
+def _truck(number: int, load: float, loads: Loads) -> Truck:
     row, column = divmod(number, A_ROW)
     x, y = column * STEP + 4, row * ROW + 8
-    filled = DRUM_HEIGHT * load / most
+    filled = DRUM_HEIGHT * load / loads.most
     return Truck(
         x=px(x),
         y=px(y),
         fill_y=px(y + DRUM_HEIGHT - filled),
         fill_height=px(filled),
-        says=Words(x=px(x + 30), y=px(y + 58), anchor="middle", words=f"{amount(load, 2)} yd³"),
+        says=Words(x=px(x + 30), y=px(y + 58), anchor="middle", words=f"{amount(load, 2)} {loads.unit}"),
     )
 
 
 def _summary(loads: Loads) -> str:
-    count = len(loads.loads_yd3)
-    said = f"{count} truck{'' if count == 1 else 's'} of at most {amount(loads.truck_yd3, 2)} yd³"
+    count = len(loads.loads)
+    said = f"{count} truck{'' if count == 1 else 's'} of at most {amount(loads.most, 2)} {loads.unit}"
     return (
-        f"{loads.title}: {said}; the last brings {amount(loads.loads_yd3[-1], 2)} yd³." if count else f"{loads.title}."
+        f"{loads.title}: {said}; the last brings {amount(loads.loads[-1], 2)} {loads.unit}."
+        if count
+        else f"{loads.title}."
     )

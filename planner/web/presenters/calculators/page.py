@@ -3,10 +3,12 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from jobs.domain.errors import CannotDo
 from planner.calculators.answering.answer import Answer
 from planner.calculators.answering.pictures import (
+    Courses,
     Curve,
     Gauge,
     Loads,
@@ -21,6 +23,7 @@ from planner.calculators.answering.pictures import (
 from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input
 from planner.calculators.asking.reading import split_typed
 from planner.calculators.calculator import UNIT_ENDING, Calculator
+from planner.web.presenters.calculators.courses import DrawnCourses, draw_courses
 from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
 from planner.web.presenters.calculators.gauge import DrawnGauge, draw_gauge
 from planner.web.presenters.calculators.loads import DrawnLoads, draw_loads
@@ -30,9 +33,11 @@ from planner.web.presenters.calculators.pressure import DrawnPressure, draw_pres
 from planner.web.presenters.calculators.section import DrawnSection, draw_section
 from planner.web.presenters.calculators.spans import DrawnSpans, draw_spans
 from planner.web.presenters.calculators.uplift import DrawnUplift, draw_uplift
+from planner.web.presenters.pages.supplies.order import OrderRow, order_rows
 
 Drawn = (
-    DrawnCurve
+    DrawnCourses
+    | DrawnCurve
     | DrawnGauge
     | DrawnLoads
     | DrawnMesh
@@ -102,7 +107,7 @@ class Problem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalculatorPage:
-    """Context ``page`` of ``planner/calculate/page.html``."""
+    """Context ``page`` of ``planner/calculate/page.html``; ``query`` asks the same again."""
 
     name: str
     title: str
@@ -112,6 +117,8 @@ class CalculatorPage:
     answer: Answer | None
     drawn: tuple[Drawn, ...]
     example: bool
+    order: tuple[OrderRow, ...] = ()
+    query: str = ""
 
 
 def present_calculator(calculator: Calculator, given: Mapping[str, str]) -> CalculatorPage:
@@ -142,6 +149,8 @@ def present_calculator(calculator: Calculator, given: Mapping[str, str]) -> Calc
         answer=answer,
         drawn=tuple(_drawn(picture) for picture in answer.pictures) if answer else (),
         example=example,
+        order=order_rows(answer.order) if answer else (),
+        query=urlencode(typed),
     )
 
 
@@ -245,6 +254,8 @@ def _hint(asked: Ask, *, counts: bool) -> str:
 
 def _drawn(picture: Picture) -> Drawn:
     match picture:
+        case Courses():
+            return draw_courses(picture)
         case Curve():
             return draw_curve(picture)
         case Gauge():

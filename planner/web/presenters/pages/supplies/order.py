@@ -46,16 +46,21 @@ def order_page(
         job_id=job_id,
         name=name,
         address=address,
-        rows=tuple(
-            OrderRow(
-                item=gettext(line.item),
-                buy=sold_in_us(line.bought_quantity, line.bought_unit),
-                needed=sold_in_us(line.quantity, line.unit),
-                how=line.how,
-            )
-            for line in lines
-        ),
+        rows=order_rows(lines, gettext),
         sources=tuple(_sources(lines)),
+    )
+
+
+def order_rows(lines: Sequence[OrderLine], gettext: Gettext = str) -> tuple[OrderRow, ...]:
+    """Lines of an order in the words of the page."""
+    return tuple(
+        OrderRow(
+            item=gettext(line.item),
+            buy=sold_in_us(line.bought_quantity, line.bought_unit),
+            needed=sold_in_us(line.quantity, line.unit),
+            how=line.how,
+        )
+        for line in lines
     )
 
 
