@@ -3,6 +3,8 @@
 Domain code never sees a row; ``snapshots`` turns rows into frozen values.
 """
 
+from zoneinfo import available_timezones
+
 from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
@@ -53,7 +55,9 @@ class Branch(models.Model):
         return self.name
 
     def clean(self) -> None:
-        """Refuse sizes and prices that no order can be reckoned with."""
+        """Refuse a zone no clock knows, and sizes and prices that no order can be reckoned with."""
+        if self.zone not in available_timezones():
+            raise ValidationError({"zone": _("Not a time zone: enter city and region, such as America/New_York.")})
         try:
             buying_from(self.buying)
         except CannotDo as refused:

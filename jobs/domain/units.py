@@ -3,6 +3,9 @@
 Factors are exact by definition (international yard and pound 1959; US gallon of 231 cubic inches).
 """
 
+from collections.abc import Mapping
+from typing import Any
+
 M_PER_FT = 0.3048
 M_PER_IN = 0.0254
 M3_PER_GALLON = 231 * M_PER_IN**3
@@ -176,3 +179,28 @@ def mpa_from_psi(pounds_a_square_inch: float) -> float:
 def psi_from_mpa(megapascals: float) -> float:
     """Pounds-force a square inch from megapascals."""
     return megapascals * 1e6 * M_PER_IN**2 / LBF_N
+
+
+SHORT_UNITS = {"_ft": ("_m", M_PER_FT), "_in": ("_m", M_PER_IN), "_lb": ("_kg", KG_PER_LB)}
+
+
+def metric(values: Any) -> Any:
+    """Values of a file with every name that ends in ``_ft``, ``_in`` or ``_lb`` turned into metres or kilograms.
+
+    Anything that is no number is left as it is, name and all, for whoever reads it to refuse.
+
+    >>> metric({"length_ft": 10, "parts": [{"depth_in": 10}], "soil": "loam"})
+    {'length_m': 3.048, 'parts': [{'depth_m': 0.254}], 'soil': 'loam'}
+    """
+    if isinstance(values, Mapping):
+        return dict(_metric_item(name, value) for name, value in values.items())
+    if isinstance(values, list | tuple):
+        return [metric(value) for value in values]
+    return values
+
+
+def _metric_item(name: str, value: Any) -> tuple[str, Any]:
+    unit, factor = SHORT_UNITS.get(name[-3:], ("", 0.0))
+    if unit and isinstance(value, int | float) and not isinstance(value, bool):
+        return name[:-3] + unit, round(value * factor, 6)
+    return name, metric(value)

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.shapes.entry import basin_of_entry
+from jobs.domain.units import metric
 from jobs.models import Branch, Job
 from jobs.services.branches import add_site
 from jobs.services.opening import Done, open_job
@@ -39,7 +40,7 @@ def read_entries(path: Path) -> list[Mapping[str, Any]]:
 def open_entry(
     *, branch: Branch, entry: Mapping[str, Any], file: Path, as_of: datetime, shift: timedelta = NO_SHIFT
 ) -> Job:
-    """Open one pool of a file, with its site.
+    """Open one pool of a file, with its site; its lengths and weights may be in feet, inches and pounds.
 
     Parameters
     ----------
@@ -86,8 +87,8 @@ def open_entry(
         site=site,
         name=name,
         method=str(entry.get("method", USUAL_METHOD)),
-        basin=basin_of_entry(entry["basin"]),
-        design=entry["design"],
+        basin=basin_of_entry(metric(entry["basin"])),
+        design=metric(entry["design"]),
         promised_on=promised_on,
         as_of=as_of,
         owner=str(entry.get("owner", "")),

@@ -2,7 +2,7 @@
 
 import tomllib
 from collections.abc import Mapping
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -11,7 +11,8 @@ from django.conf import settings
 from django.core.management import call_command
 from django.db import transaction
 
-from crews.models import Booking, Crew, CrewTrade, Gear, Supplier
+from crews.models import Booking, Supplier
+from crews.services.offices import open_office
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch, Job, Task
 from jobs.services import entries
@@ -27,7 +28,8 @@ SLUG = "marlbrook"
 RECORD_YEAR = 2013
 SOONER_WEEKS = 5
 RECORD_BEGINS = date(2013, 1, 8)
-WORK_DAY = ("07:00", "15:30")
+OFFICE = ("branch", "crew", "gear", "supplier")
+BANNER = "Demo: an invented company under recorded weather, moved to other dates."
 
 
 def demo_date(text: str, shift: timedelta) -> date:
@@ -72,58 +74,18 @@ def make_company(*, as_of: datetime) -> Branch:
     on = as_of.astimezone(ZoneInfo(head["zone"])).date()
     shift = on - WRITTEN_FOR
     with transaction.atomic():
-        branch = _branch(head)
+        branch = open_office(office={part: company[part] for part in OFFICE}, path=FILE, banner=BANNER)
         _sky(branch, company["sky"], on, as_of)
-        _people(branch, company)
         for entry in company["job"]:
             _job(branch, entry, shift, as_of)
     branch.refresh_from_db()
     return branch
 
 
-def _branch(head: Mapping[str, Any]) -> Branch:
-    return Branch.objects.create(
-        **{
-            **head,
-            "opens": time.fromisoformat(head["opens"]),
-            "closes": time.fromisoformat(head["closes"]),
-            "banner": "Demo: an invented company under recorded weather, moved to other dates.",
-        }
-    )
-
-
 def _sky(branch: Branch, sky: Mapping[str, Any], on: date, as_of: datetime) -> None:
     RecordedSky.objects.create(branch=branch, record=sky["record"], shift_days=record_shift(on).days, seed=sky["seed"])
     weather = read_station_csv(Path(settings.WEATHER_RECORDS) / sky["record"], zone=branch.zone)
     load_climate(branch=branch, weather=weather, made_from=f"{sky['record']}, {RECORD_YEAR}", now=as_of)
-
-
-def _week(entry: Mapping[str, Any]) -> dict[str, list[str]]:
-    hours = [entry.get("opens", WORK_DAY[0]), entry.get("closes", WORK_DAY[1])]
-    return {str(day): hours for day in entry.get("weekdays", (1, 2, 3, 4, 5))}
-
-
-def _people(branch: Branch, company: Mapping[str, Any]) -> None:
-    suppliers = {}
-    for entry in company["supplier"]:
-        known = ("opens", "closes", "weekdays", "fee_dollars", "role")
-        suppliers[entry["kind"]] = Supplier.objects.create(
-            branch=branch,
-            role=entry.get("role", Supplier.Role.SUPPLIER),
-            week=_week(entry),
-            fee_cents=entry["fee_dollars"] * 100,
-            **{key: value for key, value in entry.items() if key not in known},
-        )
-    for entry in company["crew"]:
-        known = ("trades", "opens", "closes", "weekdays", "booked_as")
-        crew = Crew.objects.create(
-            branch=branch,
-            week=_week(entry),
-            booked_through=suppliers.get(entry.get("booked_as", "")),
-            **{key: value for key, value in entry.items() if key not in known},
-        )
-        CrewTrade.objects.bulk_create(CrewTrade(crew=crew, trade=trade) for trade in entry["trades"])
-    Gear.objects.bulk_create(Gear(branch=branch, **entry) for entry in company["gear"])
 
 
 def open_entry(branch: Branch, entry: Mapping[str, Any], *, as_of: datetime) -> Job:

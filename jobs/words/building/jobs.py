@@ -6,8 +6,11 @@ WORDS: dict[str, tuple[str, str]] = {
         "Give the site to a branch of its own zone: a branch keeps one clock.",
     ),
     "site.bad_field": ("The site {name} cannot be kept: {field}: {says}", "Correct {field} and save again."),
-    "job.bad_file": ("The file {path} cannot be read: {says}.", "Give the path of a TOML file with a [[job]] entry."),
-    "job.no_entries": ("The file {path} holds no [[job]].", "Write one as in fixtures/demo/company.toml."),
+    "job.bad_file": (
+        "The file {path} cannot be read: {says}.",
+        "Give the path of a TOML file with a [[job]], as fixtures/office/pool.toml is.",
+    ),
+    "job.no_entries": ("The file {path} holds no [[job]].", "Write one as in fixtures/office/pool.toml."),
     "job.entry_field": ("{path}, job {name}: {field}: {says}.", "Correct {field}; nothing of the file was kept."),
     "job.no_design": (
         "No design of {name} is stored, so nothing can be taken off it.",

@@ -3,7 +3,7 @@
 WORDS: dict[str, tuple[str, str]] = {
     "branch.none": (
         "There is no branch yet.",
-        "Set up the demo company with: manage.py demo --no-serve, or enter your own in the admin pages.",
+        "Enter yours with: manage.py open_office FILE, or set up the demo company with: manage.py demo --no-serve.",
     ),
     "branch.unknown": ("There is no branch {slug}.", "Choose one of: {known}."),
     "branch.which": ("There is more than one branch.", "Say which with --branch: {known}."),
@@ -17,7 +17,8 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "branch.no_role_yet": (
         "Your sign-in has no role in any branch yet.",
-        "Open the admin pages: enter the branch with its crews there, then a membership that gives you a role in it.",
+        "Enter the office with: manage.py open_office FILE (fixtures/office/office.toml is one to copy). If there is a "
+        "branch already, open the admin pages and add a membership that gives you a role in it.",
     ),
     "crew.unknown": ("There is no crew {name}.", "Choose one of: {known}."),
     "serve.port_taken": ("Port {port} on this machine is taken.", "Choose another with --port."),

@@ -7,6 +7,7 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "forecast.no_climate": (
         "{branch} has no climate: nothing is known of the weather beyond the forecast.",
-        "Load a year or more of hourly observations with: manage.py load_climate FILE",
+        "Load a year or more of hourly observations with: manage.py load_climate FILE, or for the time being another "
+        "place's with: manage.py load_climate --stand-in",
     ),
 }

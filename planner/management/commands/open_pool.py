@@ -14,8 +14,8 @@ from planner.plans.replanning.facts import ask_after_opening
 
 class Command(PlainCommand):
     help = (
-        "Opens the pools of a TOML file, each a [[job]] with its basin and design in metres as in "
-        "fixtures/demo/company.toml; what has been done already stands under done. All of the file or nothing."
+        "Opens the pools of a TOML file, each a [[job]] with its basin and design as in fixtures/office/pool.toml; "
+        "what has been done already stands under done. All of the file or nothing."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:

@@ -37,7 +37,7 @@ def plan_decisions(reader: Reader, plan: PlanFacts, links: Links) -> Iterator[De
         yield Decision(
             kind="plan",
             what=gettext("Make a plan: none is in force"),
-            why=gettext("Nobody is told where to be until one is. On the office's machine: manage.py make_plan."),
+            why=gettext("Nobody is told where to be until one is. Ask for a proposal, look at it, and take it."),
             by_at=None,
             by=gettext("now"),
             where=where,
