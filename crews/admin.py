@@ -4,11 +4,13 @@ from django.contrib import admin
 from django.http import HttpRequest
 
 from crews.models import Booking, BranchDay, BranchReach, Crew, CrewDay, CrewTrade, Gear, Message, Supplier
+from crews.records import CrewForm, CrewTradeForm, GearForm, SupplierForm
 from jobs.edited import ToldAdmin
 
 
 class TradeInline(admin.TabularInline):
     model = CrewTrade
+    form = CrewTradeForm
     extra = 1
 
 
@@ -19,6 +21,8 @@ class DayInline(admin.TabularInline):
 
 @admin.register(Crew)
 class CrewAdmin(ToldAdmin):
+    form = CrewForm
+    prepopulated_fields = {"key": ("name",)}
     list_display = ("name", "branch", "own", "size", "active")
     list_filter = ("branch", "own")
     inlines = (TradeInline, DayInline)
@@ -26,6 +30,7 @@ class CrewAdmin(ToldAdmin):
 
 @admin.register(Supplier)
 class SupplierAdmin(ToldAdmin):
+    form = SupplierForm
     list_display = ("name", "branch", "role", "kind", "notice_working_days")
     list_filter = ("branch", "role")
 
@@ -57,4 +62,10 @@ class MessageAdmin(admin.ModelAdmin):
         return False
 
 
-admin.site.register((Gear, BranchDay), ToldAdmin)
+@admin.register(Gear)
+class GearAdmin(ToldAdmin):
+    form = GearForm
+    list_display = ("name", "branch", "count")
+
+
+admin.site.register(BranchDay, ToldAdmin)

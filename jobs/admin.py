@@ -1,9 +1,12 @@
 """Entry of an office's own data. Jobs are opened through the service; here they are read and corrected."""
 
 from typing import Any
+from zoneinfo import available_timezones
 
+from django import forms
 from django.contrib import admin
 from django.http import HttpRequest
+from django.utils.translation import gettext_lazy as _
 
 from jobs.edited import ToldAdmin
 from jobs.models import Basin, Branch, FieldReport, Hold, Job, Site, SiteClosure, Task
@@ -26,8 +29,35 @@ class BasinInline(admin.StackedInline):
         return False
 
 
+class BranchForm(forms.ModelForm):
+    """A branch with its time zone chosen, not typed."""
+
+    zone = forms.ChoiceField(
+        label=_("Time zone"), choices=[("", "---------"), *((zone, zone) for zone in sorted(available_timezones()))]
+    )
+
+    class Meta:
+        model = Branch
+        fields = "__all__"
+        labels = {
+            "slug": _("Short name"),
+            "opens": _("Work begins at the earliest"),
+            "closes": _("Work ends at the latest"),
+            "subdivision": _("State"),
+        }
+        help_texts = {
+            "country": _("Two letters, such as US."),
+            "subdivision": _("Its letters, such as NJ: for public holidays."),
+            "yard_latitude": _("Decimal degrees, south negative."),
+            "yard_longitude": _("Decimal degrees, west negative: New Jersey is about -74.5."),
+            "banner": _("One sentence over every page and day plan; usually empty."),
+        }
+
+
 @admin.register(Branch)
 class BranchAdmin(ToldAdmin):
+    form = BranchForm
+    prepopulated_fields = {"slug": ("name",)}
     list_display = ("name", "company", "zone", "plan_number")
     readonly_fields = ("input_revision", "plan_number")
 
