@@ -128,7 +128,7 @@ def test_a_warning_over_a_pour_moves_its_verdict_on_the_page_pours(sign_in: Sign
     before = client.get(reverse("pours")).content.decode()
     warn(live, event="Flash Flood Warning", headline="Flash Flood Warning", starts_at=NOW, until_at=NOW + 80 * HOUR)
     after = client.get(reverse("pours")).content.decode()
-    words = r'<p class="verdict"><span class="word (\w+)">'
+    words = r'<details class="start-fold" open><summary><span class="word (\w+)">'
     assert "move" in re.findall(words, after)
     assert set(re.findall(words, after)) <= {"move", "unknown"}
     assert "An official warning is out: Flash Flood Warning." in after

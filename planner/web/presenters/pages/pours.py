@@ -10,27 +10,24 @@ from planner.dayplans.presenters.measures import clock, gettext_noop, number
 from planner.dayplans.presenters.measures import day as day_words
 from planner.forecast.domain.freshness import Freshness
 from planner.watch.domain.report import (
-    Line,
     OfficialWarning,
-    Reading,
     StartWatch,
-    StateAtRisk,
     Verdict,
     WatchReport,
 )
-from planner.watch.presenters.text import WORDS_OF_STATE, amount, bought_words
-from planner.web.presenters.pages.cited import said_source
+from planner.watch.presenters.text import amount, bought_words
 from planner.web.presenters.pages.hours import hour_rows, hours_between
 from planner.web.presenters.pools.links import Links
 from planner.web.presenters.pools.reader import Reader
 from planner.web.presenters.skies.sky import HourSky, SkyMark, draw_hours
 from planner.web.presenters.trades import LegendEntry, legend
+from planner.web.presenters.watched.readings import TROUBLED, LineRow, ReadingRow, present_line, present_reading
+from planner.web.presenters.watched.standing import StandingView, calm, present_standing
 from planner.web.presenters.watched.told import Kept, ToldView, present_told
 
 BEFORE, AFTER, SHORTEST, LONGEST = timedelta(hours=2), timedelta(hours=2), timedelta(hours=16), timedelta(hours=22)
 # Dollars of moving below this are lost in the estimate. Common practice, no source.
 LEAST_SAID_DOLLARS = 20
-TROUBLED = ("reached", "near", "unknown")
 MARKS = {Verdict.NO_LIMIT: "clear", Verdict.PREPARE: "prepare", Verdict.MOVE: "move", Verdict.UNKNOWN: "unknown"}
 VERDICTS = {
     Verdict.NO_LIMIT: gettext_noop("no limit reached"),
@@ -38,25 +35,6 @@ VERDICTS = {
     Verdict.MOVE: gettext_noop("move"),
     Verdict.UNKNOWN: gettext_noop("unknown"),
 }
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReadingRow:
-    what: str
-    forecast: str
-    at: str
-    limit: str
-    chance: str
-    state: str
-    word: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LineRow:
-    label: str
-    value: str
-    source: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,9 +59,11 @@ class WarningView:
 class StartView:
     """One start. ``mark`` is the verdict's class, ``verdict`` its word, ``because`` the reason in a sentence.
 
-    ``folded``: nothing of it asks for anybody. ``moving`` is empty where the dollars of moving say nothing.
+    ``quiet``: nothing of it asks for anybody. ``pressing``: it must not go on as planned, or nobody has said what was
+    asked. ``moving`` is empty where the dollars of moving say nothing.
     """
 
+    task: int
     title: str
     pool: str
     where: str
@@ -93,12 +73,14 @@ class StartView:
     crews: str
     mark: str
     verdict: str
+    short: str
     because: str
     since: str
     warnings: tuple[WarningView, ...]
     told: tuple[ToldView, ...]
     unreported: bool
-    folded: bool
+    quiet: bool
+    pressing: bool
     chance: str
     safe: str
     known: str
@@ -117,19 +99,6 @@ class StartView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class StateView:
-    pool: str
-    what: str
-    since: str
-    state: str
-    word: str
-    readings: tuple[ReadingRow, ...]
-    caution: str
-    protect: str
-    crews: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class ForecastAge:
     sites: str
     words: str
@@ -143,12 +112,14 @@ class PoursPage:
     plan_number: int
     phone: str
     ages: tuple[ForecastAge, ...]
-    starts: tuple[StartView, ...]
-    troubled: tuple[StateView, ...]
+    asking: tuple[StartView, ...]
+    quiet: tuple[StartView, ...]
+    standing: tuple[StandingView, ...]
     calm: tuple[str, ...]
     last_on: str
     free: str
-    weekend: tuple[StateView, ...]
+    goes_home_today: bool
+    weekend: tuple[StandingView, ...]
     weekend_calm: tuple[str, ...]
     told: tuple[ToldView, ...]
     unread: int
@@ -161,22 +132,25 @@ def present_pours(reader: Reader, links: Links, report: WatchReport, kept: Kept)
     stretch = report.stretch
     told = present_told(reader, kept.warned)
     shown = {start.task for start in report.starts}
+    starts = [_start(reader, links, start, kept, told) for start in report.starts]
     concerned = [reader.tasks[start.task][1] for start in report.starts]
     return PoursPage(
         plan_number=report.plan_number,
         phone=report.phone,
         ages=tuple(_ages(reader, report)),
-        starts=tuple(_start(reader, links, start, kept, told) for start in report.starts),
-        troubled=tuple(_state(reader, one) for one in report.states if one.state in TROUBLED),
-        calm=_calm(report.states),
+        asking=tuple(one for one in starts if not one.quiet),
+        quiet=tuple(one for one in starts if one.quiet),
+        standing=present_standing(reader, report.states),
+        calm=calm(report.states),
         last_on=day_words(stretch.last_on, reader.gettext) if stretch is not None else "",
         free=reader.gettext("Nobody works from {start} to {end}.").format(
             start=reader.when(stretch.from_at), end=reader.when(stretch.until_at)
         )
         if stretch is not None
         else "",
-        weekend=tuple(_state(reader, one) for one in report.weekend if one.state in TROUBLED),
-        weekend_calm=_calm(report.weekend),
+        goes_home_today=stretch is not None and stretch.last_on == reader.today,
+        weekend=present_standing(reader, report.weekend),
+        weekend_calm=calm(report.weekend),
         told=tuple(one for one in told if one.task not in shown),
         unread=sum(one.may_note for one in told),
         legend=legend((task.trade, reader.trade_title(task.trade)) for task in concerned),
@@ -212,7 +186,9 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
         until_at=start.end_at,
         safe_at=max(start.safe_at, start.end_at),
     )
+    unread = any(one.task == start.task and one.may_note for one in told)
     return StartView(
+        task=start.task,
         title=start.title,
         pool=start.job or start.site,
         where=links.task(job.id, task.key),
@@ -222,12 +198,14 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
         crews=", ".join(reader.crews[key].name if key in reader.crews else key for key in start.crews),
         mark=MARKS[start.verdict],
         verdict=reader.gettext(VERDICTS[start.verdict]),
+        short=_short(reader, start),
         because=_because(reader, start),
         since=_since(reader, start, kept),
         warnings=tuple(_warning(reader, one) for one in start.warnings),
         told=tuple(one for one in told if one.task == start.task),
         unreported=start.unreported,
-        folded=_is_quiet(start) and not any(one.task == start.task and one.may_note for one in told),
+        quiet=_is_quiet(start) and not unread,
+        pressing=start.verdict is Verdict.MOVE or start.unreported or bool(start.warnings) or unread,
         chance=amount(start.chance_hit, "share"),
         safe=reader.when(start.safe_at),
         known=amount(start.known_share, "share"),
@@ -246,11 +224,25 @@ def _start(reader: Reader, links: Links, start: StartWatch, kept: Kept, told: Se
             )
             for one in start.measures
         ),
-        troubled=tuple(_reading(reader, one) for state in TROUBLED for one in start.readings if one.state == state),
-        readings=tuple(_reading(reader, one) for one in start.readings if one.state not in TROUBLED),
+        troubled=tuple(
+            present_reading(reader, one) for state in TROUBLED for one in start.readings if one.state == state
+        ),
+        readings=tuple(present_reading(reader, one) for one in start.readings if one.state not in TROUBLED),
         drying=_drying(reader, start),
-        arithmetic=tuple(_line(reader, one) for one in start.arithmetic),
+        arithmetic=tuple(present_line(reader, one) for one in start.arithmetic),
     )
+
+
+def _short(reader: Reader, start: StartWatch) -> str:
+    """What to do, in a few words: where it should go, or what to prepare."""
+    gettext = reader.gettext
+    if start.verdict is Verdict.MOVE and start.move_to is not None:
+        return gettext("Better: {to}.").format(to=reader.when(start.move_to))
+    if start.verdict is Verdict.UNKNOWN:
+        return gettext("Call the office.")
+    if start.verdict is Verdict.PREPARE:
+        return "; ".join(one.title for one in start.measures) or gettext("Look again before it starts.")
+    return ""
 
 
 def _is_quiet(start: StartWatch) -> bool:
@@ -332,24 +324,6 @@ def _deadline(reader: Reader, start: StartWatch) -> str:
     return gettext("No booking costs a fee if it moves.")
 
 
-def _reading(reader: Reader, one: Reading) -> ReadingRow:
-    gettext = reader.gettext
-    if one.worst is not None:
-        forecast = amount(one.worst, one.unit)
-    else:
-        forecast = gettext("not known") if one.state == "unknown" else ""
-    return ReadingRow(
-        what=sentence_for(f"watch.limit.{one.limit}", {})[0],
-        forecast=forecast,
-        at=reader.when(one.worst_at) if one.worst_at is not None else "",
-        limit=amount(one.limit_value, one.unit) if one.limit_value is not None else "",
-        chance=amount(one.chance, "share") if one.worst is None or one.limit == "rain_total" else "",
-        state=one.state,
-        word=gettext(WORDS_OF_STATE[one.state]),
-        source=said_source(reader.vocabulary, one.source),
-    )
-
-
 def _drying(reader: Reader, start: StartWatch) -> tuple[LineRow, ...]:
     unknown = reader.gettext("not known")
     return tuple(
@@ -361,39 +335,4 @@ def _drying(reader: Reader, start: StartWatch) -> tuple[LineRow, ...]:
             else f"{number(one.low_kg_m2_h, 'kg_m2_h')} – {number(one.high_kg_m2_h, 'kg_m2_h')}",
         )
         for one in start.drying
-    )
-
-
-def _line(reader: Reader, line: Line) -> LineRow:
-    return LineRow(
-        label=line.label, value=amount(line.value, line.unit), source=said_source(reader.vocabulary, line.source)
-    )
-
-
-def _state(reader: Reader, state: StateAtRisk) -> StateView:
-    gettext = reader.gettext
-    what, protect = sentence_for(f"watch.state.{state.kind}", {})
-    since = gettext("planned from {when}") if state.expected else gettext("since {when}")
-    caution = ""
-    if state.caution is not None:
-        row = _line(reader, state.caution)
-        caution = f"{row.label}: {row.value} ({row.source})"
-    return StateView(
-        pool=state.job or state.site,
-        what=what,
-        since=since.format(when=reader.when(state.from_at)),
-        state=state.state,
-        word=gettext(WORDS_OF_STATE[state.state]),
-        readings=tuple(_reading(reader, one) for one in state.readings),
-        caution=caution,
-        protect=protect,
-        crews=", ".join(state.crews) or gettext("nobody of ours has the trade"),
-    )
-
-
-def _calm(states: Sequence[StateAtRisk]) -> tuple[str, ...]:
-    return tuple(
-        f"{one.job or one.site}: {sentence_for(f'watch.state.{one.kind}', {})[0].rstrip('.').lower()}"
-        for one in states
-        if one.state not in TROUBLED
     )
