@@ -27,6 +27,7 @@ from jobs.methods.loader import load_method
 from jobs.models import Basin as BasinRow
 from jobs.models import Branch, Hold, Job, Site, Task
 from jobs.science.setting import Admixture
+from jobs.science.water.inflow import sources_from
 from jobs.selectors import list_open_jobs, list_site_tasks
 
 
@@ -143,8 +144,9 @@ def design_of(*, basin: Basin, soil: str, values: Mapping[str, Any]) -> PoolDesi
     for name in values:
         if name not in known:
             raise CannotDo("job.unknown_design_value", field=name, name=name)
+    given = {**values, "water": sources_from(values["water"])} if "water" in values else values
     try:
-        return PoolDesign(basin=basin, soil=cast(Soil, soil), **values)
+        return PoolDesign(basin=basin, soil=cast(Soil, soil), **given)
     except TypeError as error:
         required = {"deck_width_m", "fence_m", "pipe_m", "floor_pipe_m", "floor_steel_kg", "bond_points_each"}
         required |= {"deck_joint_m", "equipment_each"}

@@ -11,6 +11,7 @@ from jobs.science.formwork import chemistry_factor
 from jobs.science.setting import Admixture, set_shares
 from jobs.science.strength import CementClass
 from jobs.science.wall_pour import Forms, Supply, Wall
+from jobs.science.water.inflow import RunningWater, WaterSource, day_of
 
 DEFAULT_FLOW_M3_H = 2.73
 
@@ -50,6 +51,7 @@ class PoolDesign:
     care_visits_each : brush and test visits while the finish hardens.
     bond_points_each, equipment_each : counted on the drawing.
     flow_m3_h : measured flow of the fill hose [m3/h].
+    water : what fills the pool, each with its hours, where it is more than one hose that runs day and night.
     cement : strength class of the cement, from the mix design: R gains fast, N as usual, S slowly.
     concrete_mpa : specified 28-day strength [MPa]; a tested strength is a share of it.
     admixture : what the mix design adds for the set of every pour: nothing, a retarder, an accelerator.
@@ -92,6 +94,7 @@ class PoolDesign:
     tile_extra_m: float = 0.0
     care_visits_each: float = 10.0
     flow_m3_h: float = DEFAULT_FLOW_M3_H
+    water: tuple[WaterSource, ...] = ()
     cement: CementClass = "N"
     concrete_mpa: float = 28.0
     admixture: Admixture = "none"
@@ -109,7 +112,7 @@ class PoolDesign:
         must_exist.add("pump_m3_h")
         for field in (entry.name for entry in fields(self)):
             left_out = field in MAY_BE_LEFT_OUT and getattr(self, field) is None
-            if field in ("basin", "soil", "cement", "admixture") or left_out:
+            if field in ("basin", "soil", "cement", "admixture", "water") or left_out:
                 continue
             check = check_positive if field in must_exist else check_not_negative
             check(field, getattr(self, field))
@@ -120,6 +123,8 @@ class PoolDesign:
         for field in ("coping_width_m", "coping_depth_m", "deck_width_m", "deck_m", "form_height_m"):
             if getattr(self, field) is not None:
                 check_at_most(field, getattr(self, field), WIDEST_M)
+        if self.mean_flow_m3_h <= 0:
+            raise CannotDo("design.no_water", field="water")
         self._check_shell()
 
     def _check_shell(self) -> None:
@@ -180,6 +185,16 @@ class PoolDesign:
     def forms(self) -> Forms:
         """What holds the wall."""
         return Forms(rated_kpa=self.form_rated_kpa)
+
+    @property
+    def sources(self) -> tuple[WaterSource, ...]:
+        """What fills the pool."""
+        return self.water or (RunningWater(flow_m3_h=self.flow_m3_h),)
+
+    @property
+    def mean_flow_m3_h(self) -> float:
+        """Water that comes in an hour, over day and night [m3/h]."""
+        return day_of(self.sources).mean_m3_h
 
     @property
     def chemistry(self) -> float:

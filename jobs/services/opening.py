@@ -66,7 +66,7 @@ def open_job(
     pool = design_of(basin=basin, soil=site.soil, values=design)
     rules = load_method(method)
     amounts = quantities(pool, cut_on_the_way=rules.cuts_on_the_way, buying=buying_from(branch.buying))
-    derived = derive_job(rules, amounts, soil=site.soil, flow_m3_h=pool.flow_m3_h, soil_slows=True)
+    derived = derive_job(rules, amounts, soil=site.soil, flow_m3_h=pool.mean_flow_m3_h, soil_slows=True)
     derived = with_wall_pours(derived, pool, opens=branch.opens, closes=branch.closes, done=[one.key for one in done])
     _refuse_cycle(derived)
     _refuse_gaps(derived, done, as_of)

@@ -117,6 +117,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "How fast the water comes is missing.",
         "Enter the flow, or bucket and seconds, or inside diameter, length and tap pressure of the hose.",
     ),
+    "calculator.no_source": (
+        "No source of water is given.",
+        "Enter a row of hoses and hydrants, or of tanker loads.",
+    ),
     "calculator.flow_twice": (
         "The flow is given in more than one way ({ways}).",
         "Leave one and empty the others; a bucket and a watch beat every table.",

@@ -1,6 +1,5 @@
 """Filling a pool: flow of a hose, level against time with rain, evaporation and pauses, and retiming by a reading."""
 
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -9,20 +8,13 @@ import numpy as np
 from jobs.domain.errors import CannotDo
 from jobs.domain.units import M_PER_FT, M_PER_IN, gpm_from_m3_h, m3_h_from_gpm, psi_from_mpa
 from jobs.science.ranges import Array, require_range
+from jobs.science.water.inflow import SLACK_M3
 
 # Hazen-Williams in psi, ft, gpm, in; a smooth hose has 140.
 PSI_FACTOR, FLOW_POWER, DIAMETER_POWER = 4.52, 1.852, 4.8704
 SMOOTH_HOSE = 140.0
 # v [ft/s] of 1 gpm in 1 in; psi of a foot of water; feet of v squared.
 FT_S_PER_GPM_IN2, PSI_PER_FT, TWO_G_FT_S2 = 0.4085, 62.4 / 144, 64.348
-
-# What fills a pool where nobody measured [m3/h]: a hose by common practice; hydrant and tanker as published.
-USUAL_HOSE_M3_H = m3_h_from_gpm(12.0)
-USUAL_HYDRANT_M3_H = m3_h_from_gpm(10_000 / 60)
-USUAL_TANKER_M3_H = m3_h_from_gpm(6_000 / 45)
-
-# The last digits of a sum are no water.
-SLACK_M3 = 1e-9
 
 
 class LevelVolume(Protocol):
@@ -35,53 +27,40 @@ class LevelVolume(Protocol):
     def level_for_volume_m(self, volume_m3: float) -> float: ...
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Flow:
-    """Water from one hose, hydrant or tanker [m3/h] between two hours of the fill [h]."""
-
-    m3_h: float
-    from_h: float = 0.0
-    until_h: float = 1e6
-
-    def __post_init__(self) -> None:
-        require_range(self.m3_h, name="m3_h", low=0, high=200, unit="m3/h", source="usual_flows")
-        require_range(self.from_h, name="from_h", low=0, high=1e6, unit="h", source="usual_flows")
-        require_range(self.until_h, name="until_h", low=self.from_h, high=1e6, unit="h", source="usual_flows")
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Fill:
-    """What goes into and out of a pool in each hour from ``first_h`` on, and where the level starts.
+    """What goes into and out of a pool in each step of a fill, and where the level starts.
 
     Attributes
     ----------
-    first_h : hour of the fill at which this begins [h].
-    start_level_m : level then [m].
-    inflow_m3 : water added in each hour [m3].
-    rain_mm, evaporation_mm : of each hour [mm].
+    marks_h : begin of the first step and end of each [h since the fill began]; no step is longer than an hour.
+    start_level_m : level at the first [m].
+    inflow_m3 : water added in each step [m3].
+    rain_mm, evaporation_mm : of each step [mm].
     catch_m2 : area whose rain ends in the pool [m2].
     """
 
+    marks_h: Array
     start_level_m: float
     inflow_m3: Array
     rain_mm: Array
     evaporation_mm: Array
     catch_m2: float
-    first_h: float = 0.0
 
     def __post_init__(self) -> None:
         for name, high in (("inflow_m3", 500.0), ("rain_mm", 500.0), ("evaporation_mm", 5.0), ("catch_m2", 10_000.0)):
             require_range(getattr(self, name), name=name, low=0, high=high, unit=name.split("_")[1], source="carrier")
-        for name in ("rain_mm", "evaporation_mm"):
+        steps = len(self.marks_h) - 1
+        for name in ("inflow_m3", "rain_mm", "evaporation_mm"):
             given = len(getattr(self, name))
-            if given != len(self.inflow_m3):
-                what = name.removesuffix("_mm")
-                raise CannotDo("filling.hours_differ", field=name, inflow=len(self.inflow_m3), what=what, given=given)
+            if given != steps:
+                what = name.rpartition("_")[0]
+                raise CannotDo("filling.steps_differ", field=name, steps=steps, what=what, given=given)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FillCurve:
-    """Volume [m3] and level [m] at each hour of a fill [h]."""
+    """Volume [m3] and level [m] at the marks of a fill [h]."""
 
     hours: Array
     volumes_m3: Array
@@ -175,56 +154,21 @@ def bucket_flow_m3_h(bucket_m3: float, seconds: float) -> float:
     return bucket_m3 / seconds * 3600
 
 
-def inflow_by_hour_m3(flows: Iterable[Flow], *, hours: int, pauses: Sequence[tuple[float, float]] = ()) -> Array:
-    """Water that several flows add in each hour [m3], none of it in a pause.
-
-    Parameters
-    ----------
-    flows : iterable of Flow
-        Hoses, hydrants, tankers.
-    hours : int
-        Length of the plan [h], 1 to 2000.
-    pauses : sequence of (from, until)
-        Hours in which all water is off [h]; they do not overlap.
-
-    Raises
-    ------
-    OutsideValidRange
-        Too many hours.
-
-    Source: common practice, no source.
-
-    >>> inflow_by_hour_m3([Flow(m3_h=2.0), Flow(m3_h=1.0, from_h=1.5)], hours=3, pauses=((0.0, 0.5),)).tolist()
-    [1.0, 2.5, 3.0]
-    """
-    require_range(hours, name="hours", low=1, high=2000, unit="h", source="usual_flows")
-    starts = np.arange(hours, dtype=float)
-
-    def runs_h(from_h: float, until_h: float) -> Array:
-        return np.asarray(np.clip(np.minimum(starts + 1, until_h) - np.maximum(starts, from_h), 0.0, 1.0), dtype=float)
-
-    total = np.zeros(hours)
-    for flow in flows:
-        off_h = sum((runs_h(max(a, flow.from_h), min(b, flow.until_h)) for a, b in pauses), np.zeros(hours))
-        total += flow.m3_h * (runs_h(flow.from_h, flow.until_h) - off_h)
-    return total
-
-
 def fill_curve(basin: LevelVolume, fill: Fill) -> FillCurve:
-    """Level of a fill at every hour.
+    """Level of a fill at every mark.
 
     Parameters
     ----------
     basin : LevelVolume
         Level-volume curve of the pool.
     fill : Fill
-        Start and hourly water.
+        Start and the water of each step.
 
     Returns
     -------
     FillCurve
-        One more mark than hours. Each hour adds inflow and rain on the catch and takes evaporation from the surface it
-        starts with; the pool never holds less than nothing nor more than to its coping.
+        At the marks, and where it brims over. Each step adds inflow and rain on the catch and takes evaporation from
+        the surface it starts with; the pool never holds less than nothing nor more than to its coping.
 
     Raises
     ------
@@ -233,20 +177,26 @@ def fill_curve(basin: LevelVolume, fill: Fill) -> FillCurve:
 
     Source: carrier; the balance is arithmetic.
     """
-    volumes = [basin.volume_at_m3(fill.start_level_m)]
-    levels = [fill.start_level_m]
+    hours, volumes, levels = [float(fill.marks_h[0])], [basin.volume_at_m3(fill.start_level_m)], [fill.start_level_m]
     most_m3 = basin.volume_at_m3(basin.max_level_m)
     added = fill.inflow_m3 + fill.rain_mm * fill.catch_m2 / 1000
-    for hour, water_m3 in enumerate(added):
-        lost_m3 = float(fill.evaporation_mm[hour]) / 1000 * basin.surface_at_m2(levels[-1]) if volumes[-1] > 0 else 0.0
-        volumes.append(min(max(volumes[-1] + float(water_m3) - lost_m3, 0.0), most_m3))
+    for step, water_m3 in enumerate(added):
+        lost_m3 = float(fill.evaporation_mm[step]) / 1000 * basin.surface_at_m2(levels[-1]) if volumes[-1] > 0 else 0.0
+        gain_m3, end_h = float(water_m3) - lost_m3, float(fill.marks_h[step + 1])
+        room_m3 = most_m3 - volumes[-1]
+        if gain_m3 > room_m3 > 0:
+            # It brims over within the step: from then on it stands, and until then it rises at the step's own pace.
+            hours.append(hours[-1] + (end_h - hours[-1]) * room_m3 / gain_m3)
+            volumes.append(most_m3)
+            levels.append(basin.max_level_m)
+        hours.append(end_h)
+        volumes.append(min(max(volumes[-1] + gain_m3, 0.0), most_m3))
         levels.append(basin.level_for_volume_m(volumes[-1]))
-    hours = fill.first_h + np.arange(len(volumes), dtype=float)
-    return FillCurve(hours=hours, volumes_m3=np.array(volumes), levels_m=np.array(levels))
+    return FillCurve(hours=np.array(hours), volumes_m3=np.array(volumes), levels_m=np.array(levels))
 
 
 def hour_of_level(basin: LevelVolume, curve: FillCurve, level_m: float) -> float:
-    """Hour at which the water first reaches a level [h]; water comes evenly within an hour.
+    """Hour at which the water first reaches a level [h]; water comes evenly within a step.
 
     Raises
     ------
@@ -262,14 +212,15 @@ def hour_of_level(basin: LevelVolume, curve: FillCurve, level_m: float) -> float
             "filling.not_reached",
             field="level_m",
             level=round(float(curve.levels_m.max()), 3),
-            hours=len(curve.hours) - 1,
+            hours=round(float(curve.hours[-1])),
             wanted=round(level_m, 3),
         )
     mark = int(reached[0])
     if mark == 0:
         return float(curve.hours[0])
     below, above = curve.volumes_m3[mark - 1], curve.volumes_m3[mark]
-    return float(curve.hours[mark - 1] + min((wanted_m3 - below) / (above - below), 1.0))
+    step_h = curve.hours[mark] - curve.hours[mark - 1]
+    return float(curve.hours[mark - 1] + step_h * min((wanted_m3 - below) / (above - below), 1.0))
 
 
 def retimed(basin: LevelVolume, fill: Fill, *, reading_h: float, reading_level_m: float) -> tuple[Fill, float]:
@@ -299,26 +250,22 @@ def retimed(basin: LevelVolume, fill: Fill, *, reading_h: float, reading_level_m
 
     Source: the balance is arithmetic; common practice, no source.
     """
-    planned_hours = len(fill.inflow_m3)
-    since_h = reading_h - fill.first_h
-    if not 0 <= since_h <= planned_hours:
-        raise CannotDo("filling.reading_outside", field="reading_h", hour=f"{reading_h:g}", hours=planned_hours)
+    marks = fill.marks_h
+    if not marks[0] <= reading_h <= marks[-1]:
+        raise CannotDo("filling.reading_outside", field="reading_h", hour=f"{reading_h:g}", hours=f"{marks[-1]:g}")
     curve = fill_curve(basin, fill)
-    marks = np.arange(planned_hours + 1, dtype=float)
-    inflow_so_far = _sums(fill.inflow_m3)
-    planned_m3 = float(np.interp(since_h, marks, inflow_so_far))
+    planned_m3 = float(np.interp(reading_h, marks, _sums(fill.inflow_m3)))
     share = 1.0
     if planned_m3 > 0:
-        expected_gain = float(np.interp(since_h, marks, curve.volumes_m3)) - float(curve.volumes_m3[0])
+        expected_gain = float(np.interp(reading_h, curve.hours, curve.volumes_m3)) - float(curve.volumes_m3[0])
         gain_m3 = basin.volume_at_m3(reading_level_m) - float(curve.volumes_m3[0])
         share = (gain_m3 - (expected_gain - planned_m3)) / planned_m3
         if share <= 0:
-            raise CannotDo("filling.reading_shows_no_flow", field="reading_level_m", hours=f"{since_h:g}")
-    # Whole hours from the reading on; the last holds what is left of the plan.
-    rest = since_h + np.arange(int(np.ceil(planned_hours - since_h)) + 1)
+            raise CannotDo("filling.reading_shows_no_flow", field="reading_level_m", hours=f"{reading_h - marks[0]:g}")
+    rest = np.concatenate([[reading_h], marks[marks > reading_h]])
     taken = [np.diff(np.interp(rest, marks, _sums(a))) for a in (fill.inflow_m3, fill.rain_mm, fill.evaporation_mm)]
     rest_fill = Fill(
-        first_h=reading_h,
+        marks_h=rest,
         start_level_m=reading_level_m,
         inflow_m3=taken[0] * share,
         rain_mm=taken[1],
@@ -328,5 +275,5 @@ def retimed(basin: LevelVolume, fill: Fill, *, reading_h: float, reading_level_m
     return rest_fill, share
 
 
-def _sums(by_hour: Array) -> Array:
-    return np.concatenate([[0.0], np.cumsum(by_hour)])
+def _sums(by_step: Array) -> Array:
+    return np.concatenate([[0.0], np.cumsum(by_step)])

@@ -65,6 +65,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "'{soil}' is not a soil the take-off knows.",
         "Choose sand, loam or clay.",
     ),
+    "design.no_water": (
+        "No source of the fill water brings any.",
+        "Give the flow of the hose, or sources with a flow and hours in which they run.",
+    ),
     "design.form_too_low": (
         "A form {form} m high does not reach from the shallow floor to the water, {shallow} m above it.",
         "Enter a form height of at least the shallow depth.",

@@ -21,9 +21,21 @@ WORDS: dict[str, tuple[str, str]] = {
         "The level reading shows that no water was added in {hours} hours.",
         "Check hose, tap and float; read the level again before timing the fill.",
     ),
-    "filling.hours_differ": (
-        "Inflow is given for {inflow} hours, {what} for {given}.",
-        "Give one value an hour for each.",
+    "filling.unknown_source": (
+        "'{kind}' is no kind of water source that is known ({known}).",
+        "Choose one of these; a source that comes load by load has load_m3 instead.",
+    ),
+    "filling.bad_source": (
+        "A source of the fill water cannot be read: {says}.",
+        "Give kind, flow_m3_h, from_h and until_h; for tankers load_m3, loads_each, from_h and every_h.",
+    ),
+    "filling.none_while_attended": (
+        "No water comes between {opens} and {closes}, when somebody is there to watch it.",
+        "Give a source that runs in working hours, or correct the hours of those given.",
+    ),
+    "filling.steps_differ": (
+        "The fill has {steps} steps, {what} is given for {given}.",
+        "Give one value a step for each.",
     ),
     "chemistry.no_product": (
         "'{given}' is no product with a known dose ({known}).",

@@ -1,10 +1,13 @@
 """How fast water comes: measured, by a bucket and a watch, or from the hose."""
 
 from jobs.domain.errors import CannotDo
+from jobs.domain.units import gpm_from_m3_h
 from jobs.science.water.filling import bucket_flow_m3_h, hose_flow_m3_h
-from planner.calculators.asking.inputs import Ask, Input, Values
+from jobs.science.water.inflow import USUAL_M3_H
+from planner.calculators.asking.inputs import Ask, Input, Values, When
 from planner.calculators.asking.units import FLOW, LENGTH, SECONDS, TAP_PRESSURE, THICKNESS, WATER
 
+FOR_ALIKE = When(choice="water", values=("alike",))
 GROUP_FLOW = "How fast the water comes (one of three ways)"
 WAYS = (
     ("measured flow", ("flow",)),
@@ -22,8 +25,10 @@ FLOW_INPUTS: tuple[Input, ...] = (
         source="usual_flows",
         example="12 gpm",
         optional=True,
-        help="A garden hose gives about 9 to 17 gpm, a tanker 133, a hydrant 167.",
+        help=f"A garden hose gives about 9 to 17 gpm, a tanker {gpm_from_m3_h(USUAL_M3_H['tanker']):.0f}, a hydrant"
+        f" {gpm_from_m3_h(USUAL_M3_H['hydrant']):.0f}.",
         group=GROUP_FLOW,
+        when=FOR_ALIKE,
     ),
     Ask(
         name="bucket",
@@ -35,6 +40,7 @@ FLOW_INPUTS: tuple[Input, ...] = (
         optional=True,
         formula_names=("bucket_m3",),
         group=GROUP_FLOW,
+        when=FOR_ALIKE,
     ),
     Ask(
         name="seconds",
@@ -45,6 +51,7 @@ FLOW_INPUTS: tuple[Input, ...] = (
         source="usual_flows",
         optional=True,
         group=GROUP_FLOW,
+        when=FOR_ALIKE,
     ),
     Ask(
         name="hose_diameter",
@@ -56,6 +63,7 @@ FLOW_INPUTS: tuple[Input, ...] = (
         optional=True,
         formula_names=("diameter_m",),
         group=GROUP_FLOW,
+        when=FOR_ALIKE,
     ),
     Ask(
         name="hose_length",
@@ -67,6 +75,7 @@ FLOW_INPUTS: tuple[Input, ...] = (
         optional=True,
         formula_names=("length_m",),
         group=GROUP_FLOW,
+        when=FOR_ALIKE,
     ),
     Ask(
         name="tap_pressure",
@@ -78,6 +87,7 @@ FLOW_INPUTS: tuple[Input, ...] = (
         optional=True,
         formula_names=("pressure_kpa",),
         group=GROUP_FLOW,
+        when=FOR_ALIKE,
     ),
 )
 

@@ -7,45 +7,23 @@ import numpy as np
 from jobs.domain.fillstops import DESIGN_STOP, FillStop
 from jobs.domain.units import ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
+from jobs.science.water.inflow import DAY_H
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, hours_words, line
 from planner.calculators.answering.pictures import Axis, Curve, Mark, PoolSection, SectionFitting, Series
 from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.flows import FLOW_INPUTS
 from planner.calculators.asking.inputs import Ask, Choose, Input, Values
 from planner.calculators.asking.pools import DEEPEST_M
 from planner.calculators.asking.shapes import SHAPED_INPUTS
-from planner.calculators.asking.units import COUNT, HOURS, LENGTH, RAIN_A_DAY
+from planner.calculators.asking.units import HOURS, LENGTH, RAIN_A_DAY
 from planner.calculators.calculator import Calculator, Derived
-from planner.calculators.water.fill_run import DAY_H, LONGEST_FILL_H, Run, run_of, stops_of
+from planner.calculators.water.fill_run import LONGEST_FILL_H, Run, run_of, stops_of
+from planner.calculators.water.fill_sources import SOURCE_INPUTS, day_and_clock, distinct
+from planner.dayplans.presenters.inflow import source_words
 
 GROUP_REST, GROUP_READ = "The fill", "A level that was read (to time the rest again)"
 POINTS_OF_CURVE = 60
 
 REST_INPUTS: tuple[Input, ...] = (
-    Ask(
-        name="hoses",
-        label="Hoses running",
-        kind=COUNT,
-        low=1,
-        high=10,
-        source=COMMON_PRACTICE,
-        default="1",
-        help="Each with its own tap and the flow above: two on one tap share it.",
-        group=GROUP_REST,
-        whole=True,
-    ),
-    Ask(
-        name="runs",
-        label="Hours a day the water runs",
-        kind=HOURS,
-        low=1.0,
-        high=DAY_H,
-        source=COMMON_PRACTICE,
-        default="24 h",
-        help="Fewer, where it is shut off overnight: a liner allows it, plaster does not.",
-        group=GROUP_REST,
-        whole=True,
-    ),
     Ask(
         name="start",
         label="Water level at the start",
@@ -139,7 +117,7 @@ def compute(values: Values) -> Answer:
             Line(
                 label="Full after",
                 value=hours_words(run.full_h),
-                also=f"{amount(run.plan.running_h(run.full_h), 1)} h of running water",
+                also=f"{_clock(run, run.full_h)}{amount(run.plan.running_h(run.full_h), 1)} h of running water",
             ),
             *_amounts(run),
             *_stop_lines(run, stops, plaster=plaster),
@@ -157,28 +135,52 @@ def compute(values: Values) -> Answer:
 
 
 def _says(run: Run) -> str:
-    flow = gpm_from_m3_h(run.plan.flow_m3_h * (1.0 if run.share is None else run.share))
-    at = f"at {amount(flow, 1)} gpm"
+    plan = run.plan
     if run.share is not None:
         left = hours_words(run.full_h - run.from_h)
         return f"By the level that was read, the pool is full {left} later, {hours_words(run.full_h)} after the start."
-    if run.plan.runs_h < DAY_H:
-        return f"The pool is full after {hours_words(run.full_h)} {at}, {amount(run.plan.runs_h, 1)} h a day."
-    return f"The pool is full after {hours_words(run.full_h)} of water {at}."
+    full = f"The pool is full after {hours_words(run.full_h)}"
+    if run.has_clock:
+        at = day_and_clock(plan.clock_h + run.full_h)
+        return f"{full}, on {at}, with water from {len(plan.sources)} source{'s' * (len(plan.sources) > 1)}."
+    at = f"at {amount(gpm_from_m3_h(plan.sources[0].m3_h), 1)} gpm"
+    runs_h = plan.running_h(DAY_H)
+    return f"{full} {at}, {amount(runs_h, 1)} h a day." if runs_h < DAY_H else f"{full} of water {at}."
+
+
+def _clock(run: Run, hour: float) -> str:
+    """When that is by the clock, where sources go by it."""
+    return f"{day_and_clock(run.plan.clock_h + hour)}; " if run.has_clock else ""
 
 
 def _amounts(run: Run) -> Iterator[Line]:
     to_add = run.basin.water_volume_m3 - run.basin.volume_at_m3(run.start_m)
-    flow = run.plan.flow_m3_h
     label = "Water to add" if run.share is None else "Water still to add"
     yield line(label, gallons_from_m3(to_add), "gal", also=f"{amount(to_add, 1)} m³")
-    yield line("Flow, all hoses", gpm_from_m3_h(flow), "gpm", 1, also=f"{amount(flow, 2)} m³/h")
+    yield from _flow_lines(run)
     if run.share is not None:
-        came = gpm_from_m3_h(flow * run.share)
-        yield line("Flow by the level that was read", came, "gpm", 1, also=f"{amount(100 * run.share)} % of the above")
         return
-    added = flow * run.plan.running_h(run.full_h) + run.plan.rain_mm_h * run.full_h * run.basin.water_surface_m2 / 1000
+    added = run.plan.brought_m3(run.plan.sources, run.full_h)
+    added += run.plan.rain_mm_h * run.full_h * run.basin.water_surface_m2 / 1000
     yield line("Lost to sun and wind on the way", gallons_from_m3(added - to_add), "gal")
+
+
+def _flow_lines(run: Run) -> Iterator[Line]:
+    plan = run.plan
+    share = 1.0 if run.share is None else run.share
+    if not run.has_clock:
+        flow = plan.sources[0].m3_h
+        yield line("Flow, all hoses", gpm_from_m3_h(flow), "gpm", 1, also=f"{amount(flow, 2)} m³/h")
+        if run.share is not None:
+            came, of_plan = gpm_from_m3_h(flow * share), f"{amount(100 * share)} % of the above"
+            yield line("Flow by the level that was read", came, "gpm", 1, also=of_plan)
+        return
+    for source, count in distinct(plan.sources):
+        brought = plan.brought_m3((source,) * count, run.full_h) - plan.brought_m3((source,) * count, run.from_h)
+        times = f"{count} × " if count > 1 else ""
+        yield line(f"From {times}{source_words(source)}", gallons_from_m3(brought * share), "gal")
+    if run.share is not None:
+        yield line("Came of what was planned, by the level that was read", 100 * share, "%")
 
 
 def _stop_name(stop: FillStop) -> str:
@@ -193,7 +195,9 @@ def _stop_lines(run: Run, stops: tuple[FillStop, ...], *, plaster: bool) -> Iter
         at = feet_words(stop.level_m)
         if plaster:
             yield Line(
-                label=f"Water near the {_stop_name(stop)}", value=hours_words(run.hour(stop.level_m)), also=f"at {at}"
+                label=f"Water near the {_stop_name(stop)}",
+                value=hours_words(run.hour(stop.level_m)),
+                also=f"{_clock(run, run.hour(stop.level_m))}at {at}",
             )
             continue
         first_h, last_h = run.hour(max(stop.cut_from_m, run.start_m)), run.hour(stop.cut_until_m)
@@ -201,7 +205,8 @@ def _stop_lines(run: Run, stops: tuple[FillStop, ...], *, plaster: bool) -> Iter
         yield Line(
             label=f"Cut in: {_stop_name(stop)}",
             value=hours_words(run.hour(stop.level_m), to_minutes=True),
-            also=f"stop the water at {at}{_under_words(stop)}; may be cut between {first} and {last}",
+            also=f"{_clock(run, run.hour(stop.level_m))}stop the water at {at}{_under_words(stop)};"
+            f" may be cut between {first} and {last}",
         )
 
 
@@ -242,7 +247,7 @@ def _curve(run: Run, stops: tuple[FillStop, ...]) -> Curve:
         for stop in stops
     )
     top = ft_from_m(run.basin.design_level_m)
-    nights = run.plan.runs_h < DAY_H
+    nights = run.plan.running_h(DAY_H) < DAY_H
     return Curve(
         title="Level against time",
         x=Axis(
@@ -265,12 +270,14 @@ def _formula(values: Values) -> tuple[str, ...]:
         "Hose: 4.52 L Q^1.852 / (140^1.852 d^4.8704) + velocity head = pressure; psi, ft, gpm, in. The loss of the tap"
         " is left out, so a real hose runs slower.",
     )
+    several = ("Sources are added where their hours overlap; a load runs for its water over its flow.",)
     read = (
         "After a reading: share of the flow = water that came / water planned until then; the rest runs at that share.",
     )
     return (
         "Each hour: water + flow + rain on the surface − evaporation from the surface it has then.",
         "Level from water by the exact level-volume curve of the pool.",
+        *(several if values.choice("water") == "several" else ()),
         *(hose if values.maybe("hose_diameter") is not None else ()),
         *(read if values.maybe("read_level") is not None else ()),
     )
@@ -301,10 +308,12 @@ CALCULATOR = Calculator(
     name="fill",
     title="Fill",
     question="How long does it take to fill, and when is each fitting reached?",
-    inputs=(*SHAPED_INPUTS, *FLOW_INPUTS, *REST_INPUTS),
+    inputs=(*SHAPED_INPUTS, *SOURCE_INPUTS, *REST_INPUTS),
     compute=compute,
     derived=(
-        Derived(formula_name="m3_h", label="Flow of all hoses", field="hoses"),
+        Derived(formula_name="flow_m3_h", label="Flow of all hoses", field="hoses"),
+        Derived(formula_name="every_h", label="Time from load to load", field="tankers"),
+        Derived(formula_name="load_h", label="Time a load runs", field="tankers"),
         Derived(formula_name="inflow_m3", label="Water in an hour", field="hoses"),
     ),
 )

@@ -9,25 +9,30 @@ from jobs.domain.basin import Basin
 from jobs.domain.errors import CannotDo
 from jobs.domain.fillstops import USUAL_LEAST_SHALLOW_M, FillStop, fill_stops_of, usual_fittings
 from jobs.domain.units import gpm_from_m3_h
-from jobs.science.water.filling import Fill, FillCurve, Flow, fill_curve, hour_of_level, inflow_by_hour_m3, retimed
+from jobs.science.water.filling import Fill, FillCurve, fill_curve, hour_of_level, retimed
+from jobs.science.water.inflow import DAY_H, DayOfWater, WaterSource, day_of, inflow_m3, marks_of
 from planner.calculators.answering.answer import feet_words
-from planner.calculators.asking.flows import one_hose_m3_h
 from planner.calculators.asking.inputs import Values
 from planner.calculators.asking.shapes import shaped_basin_of, with_fittings
+from planner.calculators.water.fill_sources import sources_of
 
 LONGEST_FILL_H = 2000
-DAY_H = 24.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """What goes in and out: flow of all hoses [m3/h], hours a day they run, rain and evaporation [mm/h]."""
+    """What goes in and out: the sources, the hour of the day the fill begins [h], rain and evaporation [mm/h]."""
 
     basin: Basin
-    flow_m3_h: float
-    runs_h: float
+    sources: tuple[WaterSource, ...]
+    clock_h: float
     evaporation_mm_h: float
     rain_mm_h: float
+
+    @property
+    def day(self) -> DayOfWater:
+        """The water of a day, all sources together."""
+        return day_of(self.sources)
 
     def fill(self, *, start_m: float, from_h: float = 0.0, share: float = 1.0) -> Fill:
         """The fill from an hour and a level on, with a share of the flow.
@@ -38,50 +43,53 @@ class Plan:
             ``calculator.fills_never``.
         """
         catch = self.basin.water_surface_m2
-        flow = self.flow_m3_h * share
+        flow = self.day.mean_m3_h * share
         # The slowest it can be is with the full surface open to the sun from the start.
-        net = flow * self.runs_h / DAY_H + (self.rain_mm_h - self.evaporation_mm_h) * catch / 1000
+        net = flow + (self.rain_mm_h - self.evaporation_mm_h) * catch / 1000
         to_add = self.basin.water_volume_m3 - self.basin.volume_at_m3(start_m)
-        night_h = DAY_H - self.runs_h
-        hours = math.ceil(to_add / net + night_h) + 1 if net > 0 else LONGEST_FILL_H + 1
+        hours = math.ceil(to_add / net + flow / net * self.day.longest_dry_h) + 1 if net > 0 else LONGEST_FILL_H + 1
         if hours > LONGEST_FILL_H:
             raise CannotDo(
                 "calculator.fills_never",
                 field="flow",
                 days=LONGEST_FILL_H // 24,
                 lost=f"{gpm_from_m3_h(self.evaporation_mm_h * catch / 1000):.2g} gpm",
-                flow=f"{gpm_from_m3_h(flow * self.runs_h / DAY_H):.2g} gpm",
+                flow=f"{gpm_from_m3_h(flow):.2g} gpm",
             )
-        nights = [
-            (day * DAY_H + self.runs_h - from_h, (day + 1) * DAY_H - from_h)
-            for day in range(int((from_h + hours) // DAY_H) + 1)
-        ]
+        clock_h = (self.clock_h + from_h) % DAY_H
+        marks = marks_of(self.sources, hours=hours, clock_h=clock_h)
         return Fill(
-            first_h=from_h,
+            marks_h=from_h + marks,
             start_level_m=start_m,
-            inflow_m3=inflow_by_hour_m3([Flow(m3_h=flow)], hours=hours, pauses=nights if night_h > 0 else ()),
-            rain_mm=np.full(hours, self.rain_mm_h),
-            evaporation_mm=np.full(hours, self.evaporation_mm_h),
+            inflow_m3=share * inflow_m3(self.sources, marks_h=marks, clock_h=clock_h),
+            rain_mm=self.rain_mm_h * np.diff(marks),
+            evaporation_mm=self.evaporation_mm_h * np.diff(marks),
             catch_m2=catch,
         )
 
     def running_h(self, hour: float) -> float:
         """Hours of running water until an hour of the fill [h]."""
-        days, rest = divmod(hour, DAY_H)
-        return days * self.runs_h + min(rest, self.runs_h)
+        return self.day.running_h(self.clock_h, self.clock_h + hour)
+
+    def brought_m3(self, sources: tuple[WaterSource, ...], hour: float) -> float:
+        """Water that some of the sources bring until an hour of the fill [m3]."""
+        ends = np.array([self.clock_h, self.clock_h + hour])
+        return float(np.diff(day_of(sources).m3_until(ends))[0])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
     """A planned fill, and its curve from the start or from the level that was read.
 
-    ``share`` is how much of the planned water came until the reading; None without one.
+    ``has_clock`` is whether its sources go by the clock; ``share`` is how much of the planned water came until the
+    reading; None without one.
     """
 
     plan: Plan
     start_m: float
     from_h: float
     curve: FillCurve
+    has_clock: bool
     share: float | None = None
 
     @property
@@ -105,31 +113,36 @@ def run_of(values: Values) -> Run:
     ------
     CannotDo
         ``calculator.already_full``, ``calculator.fills_never``, ``calculator.plaster_runs_through``,
-        ``calculator.needs_too``, ``filling.reading_shows_no_flow``; what the pool or the flow is refused for.
+        ``calculator.needs_too``, ``calculator.no_source``,
+        ``filling.reading_shows_no_flow``; what the pool or the flow is refused for.
     """
     basin = shaped_basin_of(values)
-    runs_h = values.si("runs")
-    if values.choice("finish") == "plaster" and runs_h < DAY_H:
-        raise CannotDo("calculator.plaster_runs_through", field="runs", hours=f"{runs_h:g}")
+    sources, clock_h = sources_of(values)
+    off_h = DAY_H - day_of(sources).running_h(0.0, DAY_H)
+    if values.choice("finish") == "plaster" and off_h > 0:
+        field = "runs" if values.choice("water") == "alike" else "sources"
+        raise CannotDo("calculator.plaster_runs_through", field=field, hours=f"{DAY_H - off_h:g}")
     plan = Plan(
         basin=basin,
-        flow_m3_h=values.si("hoses") * one_hose_m3_h(values),
-        runs_h=runs_h,
+        sources=sources,
+        clock_h=clock_h,
         evaporation_mm_h=values.si("evaporation") / DAY_H,
         rain_mm_h=values.si("rain") / DAY_H,
     )
+    has_clock = values.choice("water") == "several"
     start = _below_full(basin, "start", values.si("start"))
     fill = plan.fill(start_m=start)
     reading = _reading(values, basin)
     if reading is None:
-        return Run(plan=plan, start_m=start, from_h=0.0, curve=fill_curve(basin, fill))
+        return Run(plan=plan, start_m=start, from_h=0.0, curve=fill_curve(basin, fill), has_clock=has_clock)
     read_h, level = reading
-    planned = len(fill.inflow_m3)
+    planned = round(float(fill.marks_h[-1]))
     if read_h > planned:
         raise CannotDo("calculator.read_too_late", field="read_after", hours=f"{read_h:g}", planned=planned)
     _, share = retimed(basin, fill, reading_h=read_h, reading_level_m=level)
     rest = plan.fill(start_m=level, from_h=read_h, share=share)
-    return Run(plan=plan, start_m=level, from_h=read_h, curve=fill_curve(basin, rest), share=share)
+    curve = fill_curve(basin, rest)
+    return Run(plan=plan, start_m=level, from_h=read_h, curve=curve, has_clock=has_clock, share=share)
 
 
 def stops_of(run: Run) -> tuple[FillStop, ...]:

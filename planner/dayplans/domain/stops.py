@@ -10,6 +10,7 @@ from crews.domain.travel import Stop as Corner
 from jobs.domain.facts import SiteFacts
 from planner.dayplans.domain.advice import advice_on
 from planner.dayplans.domain.day import Day, Piece, pieces_on
+from planner.dayplans.domain.loads.water import water_notes
 from planner.dayplans.domain.work import day_task, visit_called_in
 from planner.dayplans.facts import Stop
 from planner.dayplans.presenters.measures import minutes
@@ -37,7 +38,12 @@ def _stop(
     around = [piece for piece in elsewhere if piece.task.site.id == site.id]
     visits = tuple(visit_called_in(day, piece) for piece in around if piece.task.kind == "visit")
     other = tuple(
-        f"{piece.task.title}: planned {day.said(piece.start_at)} to {day.said(piece.stay_end_at)}."
+        " ".join(
+            (
+                f"{piece.task.title}: planned {day.said(piece.start_at)} to {day.said(piece.stay_end_at)}.",
+                *water_notes(day, piece),
+            )
+        )
         for piece in around
         if piece.task.kind in ("clock", "delivery")
     )

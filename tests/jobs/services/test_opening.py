@@ -208,3 +208,38 @@ def test_a_site_elsewhere_is_refused(branch: Branch, changes: dict[str, Any], fi
         add_site(**values)
     assert field in refused.value.field
     assert Site.objects.count() == 0
+
+
+def test_water_from_several_sources_is_kept_and_fills_at_its_mean(opened: Callable[..., Job], branch: Branch) -> None:
+    """A hose of 2 m3/h for ten hours of the night and two loads of 20 m3 a day bring 60 m3 in 24 hours."""
+    water = [
+        {"flow_m3_h": 2.0, "from_h": 20, "until_h": 6},
+        {"load_m3": 20.0, "loads_each": 2, "from_h": 9, "every_h": 3},
+    ]
+    opened(design={**DESIGN, "water": water})
+    (facts,) = jobs_of(branch)
+    assert facts.pool is not None
+    assert facts.pool.mean_flow_m3_h == pytest.approx(60 / 24)
+    water_m3 = quantities(facts.pool)["fill_2_m3"]
+    assert facts.task("fill_2").work_minutes == pytest.approx(60 * water_m3 / 2.5, abs=15)
+
+
+@pytest.mark.parametrize(
+    ("water", "code"),
+    [
+        ([{"kind": "well"}], "filling.unknown_source"),
+        ([{"flow": 3}], "filling.bad_source"),
+        ([{"load_m3": 20.0}], "filling.bad_source"),
+        ([{"flow_m3_h": "3"}], "filling.bad_source"),
+        (["hose"], "filling.bad_source"),
+        ([{"flow_m3_h": 0.0}], "design.no_water"),
+        ([{"flow_m3_h": 900.0}], "science.outside_range"),
+    ],
+)
+def test_water_that_cannot_be_is_refused(
+    opened: Callable[..., Job], branch: Branch, water: list[Any], code: str
+) -> None:
+    with pytest.raises(CannotDo) as problem:
+        opened(design={**DESIGN, "water": water})
+    assert problem.value.code == code
+    assert not Job.objects.exists()

@@ -19,6 +19,8 @@ def filled(chosen: Calculator, choices: Mapping[str, str]) -> dict[str, str]:
     for one in chosen.inputs:
         if not isinstance(one, Choose) and one.when is not None and one.when.holds(answers) and not one.optional:
             typed[one.name] = typed[one.name] or SAMPLES.get(one.name, one.sample)
+    if answers.get("water") == "several" and not typed["tankers"]:
+        typed["sources"] = typed["sources"] or "12, 20, 6; 167, 9, 10"
     if answers.get("shape") in ("oval", "round-ends", "kidney"):
         typed["side_slope"] = ""
     return typed

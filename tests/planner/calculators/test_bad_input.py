@@ -180,6 +180,13 @@ def test_what_is_no_choice(name: str, choose: Choose) -> None:
         ("fill", {"flow": "", "bucket": "5 gal"}, "calculator.flow_in_part", "seconds"),
         ("fill", {"flow": "0.2 gpm"}, "calculator.fills_never", "flow"),
         ("fill", {"hoses": "1.5"}, "calculator.not_whole", "hoses"),
+        (
+            "fill",
+            {"water": "several", "sources": "12,20,6", "finish": "plaster"},
+            "calculator.plaster_runs_through",
+            "sources",
+        ),
+        ("fill", {"water": "several", "sources": "0.1,0,24"}, "calculator.fills_never", "flow"),
         ("drying", {"dry_for": "1.5"}, "calculator.not_whole", "dry_for"),
         ("steel", {"width": "2 ft", "spacing": "30 in"}, "calculator.spacing_too_wide", "spacing"),
         ("forms", {"wall_height": "3 ft"}, "calculator.wall_below_water", "wall_height"),
@@ -228,6 +235,8 @@ def test_numbers_that_do_not_go_together(name: str, given: dict[str, str], code:
         ("mixture", {"aggregate_temp": "35", "cement_temp": "35", "ice": "150"}, "Temperature of the mix is ", "ice"),
         ("wall-pour", {"core_length": "600 ft", "core": "36 in"}, "Concrete to order is 576", "core_length"),
         ("fill", {"flow": "800 gpm", "hoses": "2"}, "Flow of all hoses is 1,600 gpm", "hoses"),
+        ("fill", {"water": "several", "tankers": "6000,20,9,3"}, "Time from load to load is 3 h, outside", "tankers"),
+        ("fill", {"water": "several", "tankers": "9000,1,9,3,5"}, "Time a load runs is 30 h, outside", "tankers"),
     ],
 )
 def test_what_was_computed_on_the_way_is_named(name: str, given: dict[str, str], label: str, field: str) -> None:

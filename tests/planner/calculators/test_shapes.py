@@ -83,6 +83,34 @@ def test_nights_off_lengthen_a_fill_but_not_its_running_water(shape: str, runs: 
     assert hours_in(paused, "Full after") >= hours_in(through, "Full after")
 
 
+def test_sources_with_hours_of_their_own_by_hand() -> None:
+    """20 by 40 ft hopper, from 8 pm: two hoses of 12 gpm bring 14,400 gal until six; the hydrant from nine on at 167
+    gpm brings the rest of the water in its minutes."""
+    several = {"water": "several", "clock": "20 h", "evaporation": 0}
+    found = shaped("fill", "rectangle", **several, sources="12, 20, 6; 12, 20, 6; 167, 9, 17")
+    water = printed(found, "Water to add")
+    assert printed(found, "From 2 × 12 gpm, 8 pm to 6 am") == pytest.approx(14_400, abs=2)
+    assert printed(found, "From 167 gpm, 9 am to 5 pm") == pytest.approx(water - 14_400, abs=3)
+    assert hours_in(found, "Full after") == pytest.approx(13 + (water - 14_400) / 167 / 60, abs=0.02)
+    (full,) = (line for line in found.lines if line.label == "Full after")
+    assert full.also.startswith("day 2, 10:")
+    loads = shaped("fill", "rectangle", **several, sources="12, 0, 24", tankers="6000, 2, 22, 2")
+    assert printed(loads, "From 2 loads of 6,000 gal a day, from 10 pm on every 2 h") == pytest.approx(12_000, abs=2)
+
+
+def test_a_reading_tells_what_share_of_several_sources_came() -> None:
+    """From 8 pm two hoses of 12 gpm: 9,648 gal were planned by 2:42 am; 4.5 ft are 8,618 gal (worked by hand)."""
+    several = {"water": "several", "clock": "20 h", "evaporation": 0, "sources": "12, 20, 6; 12, 20, 6; 167, 9, 17"}
+    found = shaped("fill", "rectangle", **several, read_after="6.7 h", read_level="4.5 ft")
+    assert printed(found, "Came of what was planned, by the level that was read") == pytest.approx(89, abs=1)
+
+
+def test_one_source_day_and_night_is_the_hose_alone() -> None:
+    alone = shaped("fill", "rectangle")
+    several = shaped("fill", "rectangle", water="several", clock="15 h", sources="12, 0, 24", flow="")
+    assert hours_in(several, "Full after") == hours_in(alone, "Full after")
+
+
 @pytest.mark.parametrize(("level", "sooner"), [("4 ft", False), ("6 ft", True)])
 def test_a_level_that_was_read_times_the_rest_again(level: str, sooner: bool) -> None:
     """20 by 40 ft hopper: 4.5 ft are 8,618 gal and 5 ft 11,610 (worked by hand); at 12 gpm 12 h bring 8,640."""

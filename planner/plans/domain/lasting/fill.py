@@ -2,21 +2,24 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import datetime, time, timedelta
 from functools import lru_cache
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
 from crews.domain.working_time import WorkCalendar
 from jobs.domain.derive import rounded_up_minutes
 from jobs.domain.design import PoolDesign
+from jobs.domain.errors import CannotDo
 from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.domain.fillstops import fill_stops
 from jobs.science.evaporation import surface_wind_m_s
 from jobs.science.psychrometrics import humidity_percent
 from jobs.science.ranges import Array
-from jobs.science.water.filling import Fill, Flow, fill_curve, hour_of_level, inflow_by_hour_m3, retimed
+from jobs.science.water.filling import Fill, fill_curve, hour_of_level, retimed
+from jobs.science.water.inflow import DAY_H, by_step, day_of, inflow_m3, marks_of
 from jobs.science.water_loss import UNDISTURBED_SHARE, USUAL_MM_PER_DAY, water_evaporation_mm_h
 from planner.plans.domain.lasting.rules import rule_of
 from planner.plans.domain.ready.air import AirHours, SiteAir, hours_since_epoch
@@ -64,26 +67,80 @@ def stretch_of(job: JobFacts, task: TaskFacts) -> Stretch | None:
     return Stretch(from_m=low, until_m=high, water_m3=basin.volume_at_m3(high) - basin.volume_at_m3(low))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hours:
+    """Hours of the day in which somebody may begin a fill, and whether he stays with it and shuts it off."""
+
+    opens: time
+    closes: time
+    attended: bool
+
+    @property
+    def opens_h(self) -> float:
+        return _clock_h(self.opens)
+
+    @property
+    def closes_h(self) -> float:
+        return _clock_h(self.closes) or DAY_H
+
+
 @lru_cache(maxsize=4096)
-def planned_minutes(pool: PoolDesign, stretch: Stretch, *, share: float = 1.0) -> int:
-    """Minutes of flow for a stretch still to come, with usual evaporation and no rain: nobody counts on rain.
+def planned_minutes(pool: PoolDesign, stretch: Stretch, hours: Hours, *, share: float = 1.0) -> int:
+    """Minutes of a stretch still to come, with usual evaporation and no rain: nobody counts on rain.
+
+    Where the water has hours of its own, the longest it takes from any hour of the working day on: the plan may begin
+    it at any. Attended water counts working minutes only.
 
     Raises
     ------
     CannotDo
-        ``filling.not_reached`` where the pool loses what the hose brings.
+        ``filling.not_reached`` where the pool loses what comes in, ``filling.none_while_attended``.
     """
-    flow_m3_h = pool.flow_m3_h * share
-    hours = min(math.ceil(2 * stretch.water_m3 / flow_m3_h) + 48, LONGEST_H)
+    if not pool.water:
+        return _minutes_from(pool, stretch, hours, clock_h=0.0, share=share)
+    begins = [hours.opens_h, *range(math.floor(hours.opens_h) + 1, math.ceil(hours.closes_h))]
+    return max(_minutes_from(pool, stretch, hours, clock_h=float(begin), share=share) for begin in begins)
+
+
+def _minutes_from(pool: PoolDesign, stretch: Stretch, hours: Hours, *, clock_h: float, share: float) -> int:
+    day = day_of(pool.sources)
+    pauses: tuple[tuple[float, float], ...] = ()
+    mean_m3_h, wait_h = day.mean_m3_h * share, day.longest_dry_h
+    if hours.attended and pool.water:
+        came = day.m3_until(np.array([hours.opens_h, hours.closes_h]))
+        if came[1] <= came[0]:
+            raise CannotDo(
+                "filling.none_while_attended",
+                field="water",
+                opens=f"{hours.opens:%H:%M}",
+                closes=f"{hours.closes:%H:%M}",
+            )
+        mean_m3_h, wait_h = float(came[1] - came[0]) / DAY_H * share, DAY_H
+        pauses = _nights(hours, clock_h)
+    count = min(math.ceil(2 * stretch.water_m3 / mean_m3_h + wait_h) + 48, LONGEST_H)
+    marks = marks_of(pool.sources, hours=count, clock_h=clock_h, pauses=pauses)
     fill = Fill(
+        marks_h=marks,
         start_level_m=stretch.from_m,
-        inflow_m3=np.full(hours, flow_m3_h),
-        rain_mm=np.zeros(hours),
-        evaporation_mm=np.full(hours, USUAL_MM_H),
+        inflow_m3=share * inflow_m3(pool.sources, marks_h=marks, clock_h=clock_h, pauses=pauses),
+        rain_mm=np.zeros(len(marks) - 1),
+        evaporation_mm=USUAL_MM_H * np.diff(marks),
         catch_m2=pool.basin.water_surface_m2,
     )
     arrives_h = hour_of_level(pool.basin, fill_curve(pool.basin, fill), stretch.until_m)
-    return rounded_up_minutes(arrives_h)
+    off_h = sum(max(0.0, min(until, arrives_h) - begin) for begin, until in pauses)
+    return rounded_up_minutes(arrives_h - off_h)
+
+
+def _nights(hours: Hours, clock_h: float) -> tuple[tuple[float, float], ...]:
+    """Hours since a start at ``clock_h`` in which nobody is there, day after day."""
+    closed_h = DAY_H - (hours.closes_h - hours.opens_h)
+    first = hours.closes_h - clock_h
+    return tuple((first + DAY_H * day, first + DAY_H * day + closed_h) for day in range(int(LONGEST_H // DAY_H)))
+
+
+def _clock_h(at: time) -> float:
+    return at.hour + at.minute / 60
 
 
 def rest_of(
@@ -112,11 +169,14 @@ def rest_of(
     first = math.floor(hours_since_epoch(began_at) + 0.5)
     hours = air.hours(first, LONGEST_H)
     pauses = _pauses(calendar, began_at) if task.run == "attended" else ()
+    clock_h = _clock_h(began_at.astimezone(ZoneInfo(calendar.zone)).time())
+    marks = marks_of(pool.sources, hours=LONGEST_H, clock_h=clock_h, pauses=pauses)
     fill = Fill(
+        marks_h=marks,
         start_level_m=stretch.from_m,
-        inflow_m3=inflow_by_hour_m3([Flow(m3_h=pool.flow_m3_h)], hours=LONGEST_H, pauses=pauses),
-        rain_mm=np.nan_to_num(hours.by_name["rain_mm"]),
-        evaporation_mm=evaporation_mm(hours),
+        inflow_m3=inflow_m3(pool.sources, marks_h=marks, clock_h=clock_h, pauses=pauses),
+        rain_mm=by_step(np.nan_to_num(hours.by_name["rain_mm"]), marks),
+        evaporation_mm=by_step(evaporation_mm(hours), marks),
         catch_m2=basin.water_surface_m2,
     )
     rest, share = retimed(basin, fill, reading_h=(read_at - began_at) / HOUR, reading_level_m=level_m)
@@ -130,6 +190,30 @@ def rest_of(
     else:
         left = math.ceil((arrives_at - as_of) / MINUTE)
     return Rest(minutes=rounded_up_minutes(left / 60), share=share)
+
+
+def arrival_of(
+    pool: PoolDesign, stretch: Stretch, task: TaskFacts, *, start_at: datetime, air: SiteAir, calendar: WorkCalendar
+) -> datetime:
+    """When a fill that is turned on at ``start_at`` reaches its level, with rain and evaporation as forecast.
+
+    Raises
+    ------
+    CannotDo
+        ``filling.not_reached``, or a level outside the basin.
+    """
+    whole = rest_of(
+        pool,
+        stretch,
+        replace(task, started_at=start_at),
+        reading=(start_at, stretch.from_m),
+        air=air,
+        calendar=calendar,
+        as_of=start_at,
+    )
+    if task.run == "attended":
+        return calendar.add_working(start_at, whole.minutes)
+    return start_at + whole.minutes * MINUTE
 
 
 def evaporation_mm(hours: AirHours) -> Array:

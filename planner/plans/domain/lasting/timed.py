@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
+from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import JobFacts, TaskFacts
-from planner.plans.domain.lasting.fill import planned_minutes, rest_of, stretch_of
+from planner.plans.domain.lasting.fill import Hours, Rest, Stretch, planned_minutes, rest_of, stretch_of
 from planner.plans.domain.lasting.wall import is_wall_pour, longest_pour
 from planner.plans.domain.ready.air import SiteAir, UsualAir
 from planner.plans.domain.world import World
@@ -54,33 +55,43 @@ class _Timing:
             stretch = stretch_of(job, task)
             if stretch is None or job.pool is None or stretch.water_m3 <= 0:
                 return task
-            return replace(task, work_minutes=planned_minutes(job.pool, stretch, share=share))
+            minutes = planned_minutes(job.pool, stretch, self._hours(task), share=share)
+            return replace(task, work_minutes=minutes)
         except CannotDo as cannot:
             self.notes.append(f"{job.name}: {task.title}. {cannot}")
             return task
 
+    def _hours(self, task: TaskFacts) -> Hours:
+        calendar = self._world.crews.branch_calendar
+        hours = calendar.hours_on(calendar.next_working_day(calendar.date_of(self._world.as_of)))
+        assert hours is not None
+        return Hours(opens=hours.opens, closes=hours.closes, attended=task.run == "attended")
+
     def _running(self, job: JobFacts, task: TaskFacts) -> tuple[TaskFacts, float]:
         """A running fill with what is left of it by its newest level reading, and the share of flow that came."""
-        reading = self._reading_of(task)
-        if reading is None:
-            return task, 1.0
+        assert task.started_at is not None
         try:
-            stretch = stretch_of(job, task)
+            stretch, reading = stretch_of(job, task), self._reading_of(task)
             if stretch is None or job.pool is None:
                 return task, 1.0
-            rest = rest_of(
-                job.pool,
-                stretch,
-                task,
-                reading=reading,
-                air=self._air_at(task.site.id),
-                calendar=self._world.crews.branch_calendar,
-                as_of=self._world.as_of,
-            )
+            if reading is None and job.pool.water and task.remaining_minutes is None:
+                # Water with hours of its own lasts by the hour it was turned on.
+                found = self._rest(job.pool, stretch, task, (task.started_at, stretch.from_m), as_of=task.started_at)
+                return replace(task, work_minutes=found.minutes), 1.0
+            if reading is None:
+                return task, 1.0
+            rest = self._rest(job.pool, stretch, task, reading, as_of=self._world.as_of)
         except CannotDo as cannot:
             self.notes.append(f"{job.name}: {task.title}. {cannot}")
             return task, 1.0
         return replace(task, remaining_minutes=rest.minutes), rest.share
+
+    def _rest(
+        self, pool: PoolDesign, stretch: Stretch, task: TaskFacts, reading: tuple[datetime, float], *, as_of: datetime
+    ) -> Rest:
+        calendar = self._world.crews.branch_calendar
+        air = self._air_at(task.site.id)
+        return rest_of(pool, stretch, task, reading=reading, air=air, calendar=calendar, as_of=as_of)
 
     def _reading_of(self, task: TaskFacts) -> tuple[datetime, float] | None:
         """The newest level of a running fill, unless the site has said since how many minutes are left."""

@@ -8,6 +8,7 @@ from jobs.domain.facts import TaskFacts
 from jobs.domain.takeoff import quantities
 from planner.dayplans.domain.loads.quantities import LITRES_PER_M3, READY_MIX, unit_of
 from planner.dayplans.facts import UnitCode
+from planner.dayplans.presenters.inflow import kind_of, source_words
 from planner.dayplans.presenters.measures import Gettext, gettext_noop, measure
 
 AMOUNTS: tuple[tuple[str, UnitCode, str], ...] = (
@@ -36,6 +37,11 @@ COUNTED: dict[str, tuple[str, str]] = {
     "fittings_each": (gettext_noop("{count} fitting"), gettext_noop("{count} fittings")),
     "returns_over_two_each": (gettext_noop("{count} more return"), gettext_noop("{count} more returns")),
 }
+FILLED_BY = {
+    "hose": gettext_noop("Fill hose"),
+    "hydrant": gettext_noop("Hydrant for the fill"),
+    "tanker": gettext_noop("Water tankers"),
+}
 PIECES = (gettext_noop("{count} piece"), gettext_noop("{count} pieces"))
 
 
@@ -58,6 +64,10 @@ def _amounts(design: PoolDesign, gettext: Gettext) -> Iterator[Amount]:
     for key, unit, label in AMOUNTS:
         if taken.get(key):
             yield Amount(label=gettext(label), words=measure(taken[key], unit, gettext))
+    if design.water:
+        for source in design.water:
+            yield Amount(label=gettext(FILLED_BY[kind_of(source)]), words=source_words(source, gettext))
+        return
     flow = gettext("{flow} an hour").format(flow=measure(design.flow_m3_h * LITRES_PER_M3, "l", gettext))
     yield Amount(label=gettext("Fill hose"), words=flow)
 

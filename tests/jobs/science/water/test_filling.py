@@ -21,18 +21,15 @@ from jobs.domain.units import (
     m_from_in,
 )
 from jobs.science.water.filling import (
-    USUAL_HYDRANT_M3_H,
-    USUAL_TANKER_M3_H,
     Fill,
-    Flow,
     bucket_flow_m3_h,
     fill_curve,
     hose_flow_m3_h,
     hose_friction_kpa,
     hour_of_level,
-    inflow_by_hour_m3,
     retimed,
 )
+from jobs.science.water.inflow import USUAL_M3_H
 from tests.jobs.domain.pools import hopper_16x32
 from tests.jobs.science.worked_examples import rows_of
 
@@ -42,8 +39,10 @@ FULL_M3 = HOPPER.volume_at_m3(HOPPER.design_level_m)
 
 
 def fill_of(inflow_m3: np.ndarray, **changes) -> Fill:
+    """An hour a step."""
     dry = np.zeros(len(inflow_m3))
     values = {"start_level_m": 0.0, "rain_mm": dry, "evaporation_mm": dry, "catch_m2": HOPPER.water_surface_m2}
+    values["marks_h"] = np.arange(len(inflow_m3) + 1.0)
     return Fill(inflow_m3=inflow_m3, **{**values, **changes})
 
 
@@ -66,7 +65,7 @@ def test_worked_example(row: dict[str, str]) -> None:
     size, value = float(row["length_ft_or_gallons"]), float(row["psi_or_gpm"])
     if row["quantity"] == "fill_h_at_gpm":
         basin = box_of(m3_from_gallons(size))
-        flow = inflow_by_hour_m3([Flow(m3_h=m3_h_from_gpm(value))], hours=100)
+        flow = np.full(100, m3_h_from_gpm(value))
         found = hour_of_level(basin, fill_curve(basin, fill_of(flow)), 1.0)
     elif row["quantity"] == "hose_gpm":
         flow_m3_h = hose_flow_m3_h(m_from_in(float(row["diameter_in"])), m_from_ft(size), value * KPA_PER_PSI)
@@ -111,8 +110,8 @@ def test_a_hose_is_within_a_tenth_of_a_smooth_pipe_and_never_above(diameter_m, l
 
 def test_usual_flows_and_the_bucket() -> None:
     """Published page: hydrant 10,000 gal in 60 min, tanker 6,000 in 45; five gallons in 30 s are 10 gpm by hand."""
-    assert gpm_from_m3_h(USUAL_HYDRANT_M3_H) == pytest.approx(167, abs=0.5)
-    assert gpm_from_m3_h(USUAL_TANKER_M3_H) == pytest.approx(133, abs=0.5)
+    assert gpm_from_m3_h(USUAL_M3_H["hydrant"]) == pytest.approx(167, abs=0.5)
+    assert gpm_from_m3_h(USUAL_M3_H["tanker"]) == pytest.approx(133, abs=0.5)
     assert gpm_from_m3_h(bucket_flow_m3_h(m3_from_gallons(5), 30)) == pytest.approx(10)
 
 
@@ -133,40 +132,17 @@ def test_a_fill_with_rain_and_sun_is_the_integral_of_its_balance() -> None:
     assert curve.levels_m == pytest.approx(np.array(expected), abs=0.002)
 
 
-flows = st.builds(
-    lambda m3_h, from_h, hours: Flow(m3_h=m3_h, from_h=from_h, until_h=from_h + hours),
-    st.floats(0.5, 5),
-    st.floats(0, 20),
-    st.floats(1, 40),
-)
-
-
-@given(st.lists(flows, min_size=1, max_size=4))
-def test_flows_add_up_to_their_hours(given_flows: list[Flow]) -> None:
-    total = inflow_by_hour_m3(given_flows, hours=80).sum()
-    assert total == pytest.approx(sum(flow.m3_h * (flow.until_h - flow.from_h) for flow in given_flows))
-
-
-@given(st.lists(flows, min_size=1, max_size=3), st.floats(0, 30), st.floats(0, 10))
-def test_a_pause_takes_out_what_would_have_run_in_it(given_flows: list[Flow], from_h: float, hours: float) -> None:
-    paused = inflow_by_hour_m3(given_flows, hours=80, pauses=((from_h, from_h + hours),)).sum()
-    lost = sum(
-        flow.m3_h * max(0.0, min(flow.until_h, from_h + hours) - max(flow.from_h, from_h)) for flow in given_flows
-    )
-    assert paused == pytest.approx(inflow_by_hour_m3(given_flows, hours=80).sum() - lost)
-
-
 @given(st.floats(1, 6), st.floats(0.05, 0.98))
 def test_the_hour_of_a_level_has_that_level(m3_h: float, share: float) -> None:
     level = share * HOPPER.design_level_m
-    curve = fill_curve(HOPPER, fill_of(inflow_by_hour_m3([Flow(m3_h=m3_h)], hours=100)))
+    curve = fill_curve(HOPPER, fill_of(np.full(100, m3_h)))
     hour = hour_of_level(HOPPER, curve, level)
     assert m3_h * hour == pytest.approx(HOPPER.volume_at_m3(level), rel=1e-6)
     assert np.interp(hour, curve.hours, curve.volumes_m3) == pytest.approx(HOPPER.volume_at_m3(level))
 
 
 def test_levels_are_reached_in_order_and_later_with_sun() -> None:
-    inflow = inflow_by_hour_m3([Flow(m3_h=2.7)], hours=60)
+    inflow = np.full(60, 2.7)
     dry = fill_curve(HOPPER, fill_of(inflow))
     sunny = fill_curve(HOPPER, fill_of(inflow, evaporation_mm=np.full(60, 0.4)))
     rainy = fill_curve(HOPPER, fill_of(inflow, rain_mm=np.full(60, 2.0)))
@@ -195,7 +171,7 @@ def test_a_reading_times_the_rest_again(real_share: float, reading_h: float) -> 
     read_m3 = float(np.interp(reading_h, true.hours, true.volumes_m3))
     rest, share = retimed(HOPPER, planned, reading_h=reading_h, reading_level_m=HOPPER.level_for_volume_m(read_m3))
     assert share == pytest.approx(real_share, rel=1e-6)
-    assert rest.first_h == reading_h
+    assert rest.marks_h[0] == reading_h
     level = HOPPER.design_level_m
     again = hour_of_level(HOPPER, fill_curve(HOPPER, rest), level)
     # Rain counts by whole hours from the reading: an hour's rain over the flow is the most it can shift.
@@ -216,7 +192,7 @@ def test_readings_that_cannot_be() -> None:
         retimed(HOPPER, planned, reading_h=11.0, reading_level_m=1.0)
     with pytest.raises(CannotDo, match="no water was added"):
         retimed(HOPPER, replace(planned, start_level_m=1.0), reading_h=5.0, reading_level_m=0.9)
-    with pytest.raises(CannotDo, match="Inflow is given for 2 hours, rain for 3"):
+    with pytest.raises(CannotDo, match="has 2 steps, rain is given for 3"):
         fill_of(np.zeros(2), rain_mm=np.zeros(3))
 
 
@@ -227,9 +203,6 @@ def test_readings_that_cannot_be() -> None:
         (lambda: hose_flow_m3_h(0.019, 30.0, 40_000.0), "pressure_kpa"),
         (lambda: hose_friction_kpa(0.019, 0.0, 1.0), "length_m"),
         (lambda: bucket_flow_m3_h(0.02, 0.0), "seconds"),
-        (lambda: Flow(m3_h=-1.0), "m3_h"),
-        (lambda: Flow(m3_h=1.0, from_h=5.0, until_h=4.0), "until_h"),
-        (lambda: inflow_by_hour_m3([], hours=0), "hours"),
         (lambda: fill_of(np.array([-1.0])), "inflow_m3"),
     ],
 )

@@ -1,21 +1,23 @@
 """A fill runs until the water is at its level, and a level that was read times the rest of it again."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jobs.domain.fillstops import fill_stops
+from jobs.science.water.inflow import RunningWater, TankerLoads
 from planner.plans.domain.assemble import assemble
-from planner.plans.domain.lasting.fill import planned_minutes, stretch_of
+from planner.plans.domain.lasting.fill import Hours, planned_minutes, stretch_of
 from planner.plans.domain.lasting.timed import timed
 from planner.plans.domain.world import ReportFacts, World
 from tests.jobs.domain.pools import worked_design
 from tests.planner.dayplans.domain.worlds import AS_OF, ON, at, job, series, sky, task, world
 from tests.planner.plans.lasting.pools import at_air, minutes_of, pool_of
 
+DAY = Hours(opens=time(7), closes=time(15, 30), attended=False)
 FILLS = tuple(task(f"fill_{number}", number, work_minutes=15) for number in range(1, 6))
 # Hours of flow at 2.73 m3/h of the worked example.
 HOURS = {"fill_1": 0.10, "fill_2": 12.31, "fill_3": 3.72, "fill_4": 4.26, "fill_5": 4.26}
@@ -44,10 +46,10 @@ def test_more_flow_never_takes_longer(flow: float, more: float, number: int) -> 
     slow, fast = (worked_design(flow_m3_h=m3_h) for m3_h in (flow, flow + more))
     stretch = stretch_of(pool_of(*FILLS), FILLS[number - 1])
     assert stretch is not None
-    assert planned_minutes(fast, stretch) <= planned_minutes(slow, stretch)
+    assert planned_minutes(fast, stretch, DAY) <= planned_minutes(slow, stretch, DAY)
 
 
-def running(key: str, began_at: datetime, *reports: ReportFacts, **changes: object) -> World:
+def running(key: str, began_at: datetime, *reports: ReportFacts, water: tuple = (), **changes: object) -> World:
     """A world in which one fill runs since ``began_at`` and those before it are over."""
     number = int(key[-1])
     fills = tuple(
@@ -56,7 +58,7 @@ def running(key: str, began_at: datetime, *reports: ReportFacts, **changes: obje
         else (replace(one, started_at=began_at, **changes) if at_ == number else one)
         for at_, one in enumerate(FILLS, start=1)
     )
-    pool = pool_of(*fills)
+    pool = pool_of(*fills, water=water)
     still = series({"air_temp_c": 20.0, "dew_point_c": 20.0, "wind_m_s": 0.0}, hours=240, start_at=began_at)
     return timed(world(pool, skies={1: sky(still)}, reports=reports, as_of=AS_OF))
 
@@ -141,3 +143,58 @@ def test_the_plan_pins_the_running_fill_to_the_hour_the_water_is_there() -> None
     assert pin is not None
     assert assembled.line.at(pin.end) == at(7)
     assert at(7).date() == ON
+
+
+NIGHT_AND_DAY = (
+    RunningWater(flow_m3_h=2.0, from_h=17, until_h=7),
+    RunningWater(kind="hydrant", flow_m3_h=20.0, from_h=9, until_h=12),
+)
+
+
+def test_a_fill_takes_the_longest_of_its_sources_from_any_hour_of_the_day() -> None:
+    """33.6 m3 in fill 2: at seven nothing runs until nine, then 33.6 m3 of hydrant in 1.7 h, done at about 10:41.
+    At noon the hydrant has just stopped: hose from five to seven, 28 m3, and the rest from nine on: 21.3 h."""
+    pool = worked_design(water=NIGHT_AND_DAY)
+    stretch = stretch_of(pool_of(*FILLS, water=NIGHT_AND_DAY), FILLS[1])
+    assert stretch is not None
+    assert stretch.water_m3 == pytest.approx(33.6, abs=0.1)
+    assert planned_minutes(pool, stretch, DAY) == pytest.approx(60 * (5 + 14 + 2 + 5.6 / 20), abs=16)
+    assert minutes_of(at_air(pool_of(*FILLS, water=NIGHT_AND_DAY), 20.0), "fill_2") == planned_minutes(
+        pool, stretch, DAY
+    )
+
+
+def test_attended_water_counts_the_hours_in_which_somebody_is_there() -> None:
+    """10.15 m3 in fill 3 by the hydrant from nine to noon at 2 m3/h: six a day, and 0.5 m3 more for the sun. Begun at
+    noon it waits 3.5 h until closing, 8.5 h bring 6 m3, and on the next day the rest is there 2.3 h after nine."""
+    water = (RunningWater(kind="hydrant", flow_m3_h=2.0, from_h=9, until_h=12),)
+    found = at_air(pool_of(*FILLS, water=water), 20.0)
+    assert found.notes == ()
+    assert minutes_of(found, "fill_3") == pytest.approx(60 * (3.5 + 8.5 + 2 + 2.3), abs=15)
+
+
+def test_hoses_that_run_at_night_only_are_no_water_for_an_attended_fill() -> None:
+    found = at_air(pool_of(*FILLS, water=(RunningWater(flow_m3_h=2.0, from_h=18, until_h=6),)), 20.0)
+    assert "fill_1" in {task.key for task in found.jobs[0].tasks}
+    assert any("No water comes between 07:00 and 15:30" in note for note in found.notes)
+
+
+def test_a_running_fill_is_timed_by_the_hour_it_was_turned_on() -> None:
+    """Begun at nine with the hydrant: 33.6 m3 at 20 m3/h are there in 1.7 h, not in the longest 21 h."""
+    began_at = at(9, day=15)
+    pool = running("fill_2", began_at, water=NIGHT_AND_DAY)
+    assert minutes_of(pool, "fill_2") == pytest.approx(60 * 33.6 / 20, abs=15)
+    assert left_minutes(pool, "fill_2") is None
+
+
+def test_a_reading_times_tankers_that_are_still_to_come() -> None:
+    """Two loads of 17 m3 at 9 and 13: read at eleven with half of the first: the second brings 8.5, so a third and a
+    fourth come on the next day, the last of it when its second has brought 8.1 m3 (at 20 m3/h half of that)."""
+    water = (TankerLoads(load_m3=17.0, loads_each=2, from_h=9, every_h=4, flow_m3_h=20.0),)
+    began_at = at(8, day=15)
+    basin = worked_design().basin
+    begins = fill_stops(worked_design())[0].level_m
+    level = basin.level_for_volume_m(basin.volume_at_m3(begins) + 8.5)
+    found = running("fill_2", began_at, read("fill_2", at(11, day=15), level), water=water)
+    # 33.6 = 3 x 8.5 + 8.1: until 13:00 the next day and 8.1 / 10 h more, counted from now.
+    assert left_minutes(found, "fill_2") == pytest.approx((at(13) - AS_OF) / timedelta(minutes=1) + 60 * 0.81, abs=16)
