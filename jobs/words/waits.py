@@ -22,9 +22,20 @@ WORDS: dict[str, tuple[str, str]] = {
     ),
     "wall_pour.past_light": (
         "The wall pour takes {hours} h, limited by the {limited_by}; the longest working light until the promised date"
-        " is {light} h.",
-        "Open earlier, order more trucks, use a stiffer form, or pour in two parts with a construction joint approved"
-        " by the engineer.",
+        " is {light} h. {would}",
+        "Start earlier where there is light, order more trucks, use a stiffer form, or pour in two parts with a"
+        " construction joint approved by the engineer.",
+    ),
+    "wall_pour.waits_for_light": (
+        "The wall pour takes {hours} h, limited by the {limited_by}; until {on} the longest working light is {light} h,"
+        " so it waits for that day. {would}",
+        "To pour sooner start earlier where there is light, order more trucks, use a stiffer form, or pour in two parts"
+        " with a construction joint approved by the engineer.",
+    ),
+    "wall_pour.with_trucks": ("With {trucks} trucks going round it would take {hours:.1f} h.", ""),
+    "wall_pour.with_forms": (
+        "With forms rated for {lb_ft2:.0f} lb/ft2 ({kpa:.0f} kPa) it would take {hours:.1f} h.",
+        "",
     ),
     "wall_pour.past_close": (
         "The wall pour takes {hours} h, limited by the {limited_by}: begun when the day opens at {opens} it ends at"

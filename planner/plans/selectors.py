@@ -37,3 +37,8 @@ def crew_keys_by_assignment(*, plan: Plan) -> dict[int, list[str]]:
     for row, key in plan.assignments.filter(crews__isnull=False).order_by("crews__key").values_list("id", "crews__key"):
         found.setdefault(row, []).append(key)
     return found
+
+
+def warnings_of(plan: Plan | None) -> tuple[str, ...]:
+    """What a plan says that stops nothing and somebody should look at."""
+    return tuple(plan.document.get("warnings", ())) if plan is not None else ()

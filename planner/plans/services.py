@@ -155,9 +155,18 @@ def draft_plan(
         world, first_on=first_on, parameters=parameters, on_progress=on_progress, search=search
     )
     if result.status != "planned":
-        says = [*world.notes, *(clash.says for clash in result.clashes)]
+        says = [*world.notes, *(clash.says for clash in result.clashes if not _is_noted(world, assembled, clash))]
         raise CannotDo("plans.no_plan", field="branch", branch=branch.name, clashes=" ".join(says[:8]))
     return DraftPlan(world=world, assembled=assembled, result=result)
+
+
+def _is_noted(world: World, assembled: Assembled, clash: solved.Clash) -> bool:
+    """Whether a note on the task says already what is in its way, and what to do."""
+    found = assembled.tasks.get(clash.task)
+    if found is None or not clash.gate.startswith("crews"):
+        return False
+    job, task = found
+    return any(note.startswith(f"{job.name}: {task.title}. ") for note in world.notes)
 
 
 def store_plan(*, branch: Branch, draft: DraftPlan) -> Plan:

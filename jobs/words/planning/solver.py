@@ -3,7 +3,7 @@
 WORDS: dict[str, tuple[str, str]] = {
     "solver.no_start_crews": (
         "{task} ({job}) fits into no day of any crew that could do it.",
-        "Give it a crew with longer or more working days, let it stop over a night, or split it.",
+        "Give it a crew with longer or more working days; where the work allows, let it stop over a night or split it.",
     ),
     "solver.no_start_calendar": (
         "{task} ({job}) fits into no open day of its calendar.",

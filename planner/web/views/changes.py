@@ -16,7 +16,7 @@ from planner.plans.replanning.drain import drain
 from planner.plans.replanning.forecast import overtaken_by
 from planner.plans.replanning.on_pages import Asked, asked_of, set_takes_itself
 from planner.plans.replanning.requests import ask
-from planner.plans.selectors import newest_proposal, next_number
+from planner.plans.selectors import newest_proposal, next_number, warnings_of
 from planner.plans.services import document_stays
 from planner.solver.parameters import Repeatable
 from planner.web.access import PLANNERS, READERS, for_roles, visit_of
@@ -130,6 +130,7 @@ def _page(request: HttpRequest, refused: CannotDo | None = None) -> HttpResponse
             refused=asked.refused,
             takes_itself=asked.takes_itself,
         ),
+        to_look_at=warnings_of(proposal or loaded.plan),
         in_force=loaded.plan.number if loaded.plan is not None else 0,
         newest=_newest_number(branch),
         refused=refused,

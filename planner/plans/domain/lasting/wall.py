@@ -1,5 +1,6 @@
 """How long a wall pour takes: the crew's own pace, and no faster than forms, practice, pump and trucks allow."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
@@ -10,16 +11,23 @@ from crews.domain.working_time import local_moment
 from jobs.domain.derive import rounded_up_minutes
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import BranchFacts, JobFacts, SiteFacts, TaskFacts
+from jobs.domain.units import psf_from_kpa
 from jobs.science.concrete_temperature import delivered_temp_c
 from jobs.science.wall_pour import WallPourPlan, wall_pour_plan
+from jobs.words import sentence_for
 from planner.plans.domain.lasting.rules import setup_of
 from planner.plans.domain.ready.air import SiteAir, hour_of
+from planner.plans.domain.timeline import GRID_MINUTES
 
 WALL_POUR = "wall_pour"
 DAY = timedelta(days=1)
 # The pour of a far job may fall on any morning until it is promised; nobody looks further than this season.
 LONGEST_LOOK = timedelta(days=90)
 SHORTEST_LOOK = timedelta(days=14)
+# What is tried for a pour that is too long: so many more trucks, forms so much stiffer.
+MORE_TRUCKS = 4
+STIFFER = (1.25, 1.5, 2.0)
+QUARTER = timedelta(minutes=GRID_MINUTES)
 
 
 class LongestPour(NamedTuple):
@@ -67,8 +75,8 @@ def concrete_at(air: SiteAir, placed_at: datetime) -> float:
 def longest_pour(job: JobFacts, task: TaskFacts, *, branch: BranchFacts, air: SiteAir, as_of: datetime) -> LongestPour:
     """Minutes of a wall pour on the coldest opening between now and the promised date: cold concrete rises slowest.
 
-    The listed minutes stand where they are longer. A pour that no day's light is long enough for, or that forms and
-    trucks do not allow at all, is told with its remedy.
+    The listed minutes stand where they are longer. A pour that no day's light is long enough for, or not yet, or that
+    forms and trucks do not allow at all, is told with its remedies and what each comes to.
     """
     mornings = _mornings(job, branch, as_of)
     coldest_at = min(mornings, key=lambda at: float(air.hours(hour_of(at), 1).air_temp_c[0]))
@@ -76,21 +84,57 @@ def longest_pour(job: JobFacts, task: TaskFacts, *, branch: BranchFacts, air: Si
         plan = plan_of_pour(job, task, starts_at=coldest_at, air=air)
     except CannotDo as cannot:
         return LongestPour(task.work_minutes, (f"{job.name}: {task.title}. {cannot}",))
-    pouring = rounded_up_minutes(plan.hours + setup_of(job, task) / timedelta(hours=1))
+    pouring = _pouring_minutes(job, task, plan)
     minutes = max(task.work_minutes, pouring)
-    lights = [(at, _dark_at(task.site, at, branch)) for at in mornings]
-    if any(at + timedelta(minutes=minutes) <= dark_at for at, dark_at in lights):
+    lights = [_light_of(task.site, at, branch) for at in mornings]
+    fitting = [start_at for start_at, dark_at in lights if start_at + timedelta(minutes=minutes) <= dark_at]
+    if fitting and fitting[0] == lights[0][0]:
         return LongestPour(minutes, ())
-    opens_at, dark_at = max(lights, key=lambda pair: pair[1] - pair[0])
-    limited_by = plan.limited_by if minutes == pouring else "crew"
+    too_short = [dark_at - start_at for start_at, dark_at in lights if not fitting or start_at < fitting[0]]
+    longest = max(too_short)
     too_long = CannotDo(
-        "wall_pour.past_light",
+        "wall_pour.waits_for_light" if fitting else "wall_pour.past_light",
         field="wall_pour",
         hours=f"{minutes / 60:.1f}",
-        limited_by=limited_by.replace("_", " "),
-        light=f"{(dark_at - opens_at) / timedelta(hours=1):.1f}",
+        limited_by=(plan.limited_by if minutes == pouring else "crew").replace("_", " "),
+        light=f"{longest / timedelta(hours=1):.1f}",
+        on=_day_words(fitting[0], branch) if fitting else "",
+        would=_would_fit(job, task, starts_at=coldest_at, air=air, within=longest),
     )
     return LongestPour(minutes, (f"{job.name}: {task.title}. {too_long}",))
+
+
+def _pouring_minutes(job: JobFacts, task: TaskFacts, plan: WallPourPlan) -> int:
+    return rounded_up_minutes(plan.hours + setup_of(job, task) / timedelta(hours=1))
+
+
+def _would_fit(job: JobFacts, task: TaskFacts, *, starts_at: datetime, air: SiteAir, within: timedelta) -> str:
+    """The fewest more trucks, and the least stiffer forms, that end the pour in time; empty where neither does."""
+    pool = job.pool
+    assert pool is not None
+    found = []
+    for code, changes in (
+        ("wall_pour.with_trucks", [{"trucks_each": pool.trucks_each + more} for more in range(1, MORE_TRUCKS + 1)]),
+        ("wall_pour.with_forms", [{"form_rated_kpa": pool.form_rated_kpa * by} for by in STIFFER]),
+    ):
+        for change in changes:
+            other = replace(job, pool=replace(pool, **change))
+            try:
+                plan = plan_of_pour(other, task, starts_at=starts_at, air=air)
+            except CannotDo:
+                continue
+            minutes = max(task.work_minutes, _pouring_minutes(other, task, plan))
+            if timedelta(minutes=minutes) <= within:
+                value = next(iter(change.values()))
+                facts = {"trucks": value, "kpa": value, "lb_ft2": psf_from_kpa(value), "hours": minutes / 60}
+                found.append(sentence_for(code, facts)[0])
+                break
+    return " ".join(found)
+
+
+def _day_words(at: datetime, branch: BranchFacts) -> str:
+    on = at.astimezone(ZoneInfo(branch.zone)).date()
+    return f"{on.day} {on:%B}"
 
 
 def _mornings(job: JobFacts, branch: BranchFacts, as_of: datetime) -> list[datetime]:
@@ -103,8 +147,19 @@ def _mornings(job: JobFacts, branch: BranchFacts, as_of: datetime) -> list[datet
     return [local_moment(branch.zone, first_on + offset * DAY, branch.opens) for offset in range(days)]
 
 
-def _dark_at(site: SiteFacts, opens_at: datetime, branch: BranchFacts) -> datetime:
+def _light_of(site: SiteFacts, opens_at: datetime, branch: BranchFacts) -> tuple[datetime, datetime]:
+    """From when to when people work on a site by daylight on a day, in the quarter hours of plans."""
     on = opens_at.astimezone(ZoneInfo(branch.zone)).date()
-    place = Place(latitude_deg=site.latitude, longitude_deg=site.longitude)
-    closes_at = local_moment(branch.zone, on, branch.closes)
-    return min(daylight_on(place, on, branch.zone).sunset_at, closes_at)
+    light = daylight_on(Place(latitude_deg=site.latitude, longitude_deg=site.longitude), on, branch.zone)
+    from_at = local_moment(branch.zone, on, max(branch.opens, site.work_from or branch.opens))
+    until_at = local_moment(branch.zone, on, min(branch.closes, site.work_until or branch.closes))
+    return _quarter_up(max(from_at, light.sunrise_at)), _quarter_down(min(until_at, light.sunset_at))
+
+
+def _quarter_down(at: datetime) -> datetime:
+    return at - (at - at.replace(minute=0, second=0, microsecond=0)) % QUARTER
+
+
+def _quarter_up(at: datetime) -> datetime:
+    down = _quarter_down(at)
+    return down if down == at else down + QUARTER
