@@ -197,8 +197,8 @@ class Carrying:
         options = list(ledger.options(key, room, not_before)) if room.is_open() else []
         if not options:
             return None
-        # One's own crews first: of two that come as soon, the first is taken.
-        options.sort(key=lambda one: one[0].crews != self._planned[key].crews)
+        # One's own crews first, and the end as planned: of two that come as soon, the first is taken.
+        options.sort(key=lambda one: self._differs(key, *one))
         of, mask = min(options, key=lambda one: lowest(one[1]))
         if not self._risks.is_exposed(key):
             return _Choice(of, lowest(mask), 0)
@@ -208,6 +208,12 @@ class Carrying:
             return None
         of, position = min(dry, key=lambda one: one[1])
         return _Choice(of, position, self._minute(key, position) - first)
+
+    def _differs(self, key: str, of: StartClass, mask: int) -> tuple[bool, bool, int]:
+        """Whether a class has other crews than planned, whether its first start has another end, and what is bought."""
+        planned, starts = self._planned[key], self._ground.starts[key]
+        end = starts.end_minute(self._ground.axis, lowest(mask), of)
+        return of.crews != planned.crews, end != planned.end, of.paid
 
     def _minute(self, key: str, position: int) -> int:
         return self._ground.starts[key].start_minute(self._ground.axis, position)

@@ -16,7 +16,7 @@ from planner.solver.cpsat.engine import Effort, run
 from planner.solver.laying.greedy import Greedy
 from planner.solver.laying.ground import Ground
 from planner.solver.parameters import Parameters, Patient, Repeatable
-from planner.solver.problem import Problem, Task, Told
+from planner.solver.problem import Need, Problem, Task, Told
 from planner.solver.replan import replan
 from planner.solver.result import Assignment
 from planner.solver.solve import Progress, solve
@@ -86,6 +86,26 @@ def whole_model_dollars(ground: Ground, seconds: float) -> int | None:
     return cost_of(ground.problem, found.assignments).total
 
 
+def cheapest_rule_dollars(ground: Ground) -> int | None:
+    """Dollars of the best frozen rule, with and without the hours crews would work for pay: the rules, which know no
+    price of an hour, would buy them all."""
+    plain = without_paid_hours(ground.problem)
+    grounds = (ground, Ground(problem=plain, candidates=find_candidates(plain)))
+    return min((found for one in grounds if (found := best_frozen_dollars(one)) is not None), default=None)
+
+
+def without_paid_hours(problem: Problem) -> Problem:
+    """The problem with nobody working for pay outside usual hours."""
+
+    def usual(need: Need) -> Need:
+        return replace(need, options=tuple(replace(option, paid_calendar="") for option in need.options))
+
+    return replace(
+        problem,
+        tasks=tuple(replace(task, needs=tuple(usual(need) for need in task.needs)) for task in problem.tasks),
+    )
+
+
 def after_one_wet_day(problem: Problem, plan: tuple[Assignment, ...]) -> Problem:
     """Today's problem after everybody was told the plan: the first day on which exposed work starts turns wet."""
     free = {task.key: task for task in problem.tasks if task.pin is None}
@@ -96,7 +116,8 @@ def after_one_wet_day(problem: Problem, plan: tuple[Assignment, ...]) -> Problem
         return replace(
             task,
             weather=tuple(
-                replace(one, forbidden=one.forbidden or day.opens <= one.start < day.closes) for one in task.weather
+                replace(one, forbidden=True, ways=()) if day.opens <= one.start < day.closes else one
+                for one in task.weather
             ),
         )
 
@@ -123,7 +144,7 @@ def measure(pools: int, seed: int, seconds: float, *, whole: bool, wet: bool) ->
         tasks=len(problem.tasks),
         first_seconds=first_seconds,
         dollars=cost_of(problem, plan).total,
-        frozen_dollars=best_frozen_dollars(ground),
+        frozen_dollars=cheapest_rule_dollars(ground),
         whole_dollars=whole_model_dollars(ground, seconds) if whole and seconds else None,
         best_known=known.get("dollars"),
         floor=known.get("floor"),

@@ -83,7 +83,7 @@ def test_every_variable_is_hinted_once_and_the_hint_costs_what_the_plan_costs() 
 
 
 def test_counted_work_is_the_same_on_every_run() -> None:
-    problem = company_problem(1, 1)
+    problem = company_problem(1, 5)
     ground = Ground(problem=problem, candidates=find_candidates(problem))
     effort = Effort(counted_seconds=0.3, clock_seconds=60.0, interleaved=True)
     one, other = run(ground, effort), run(ground, effort)

@@ -113,7 +113,7 @@ def spoil_window(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
 
 def spoil_weather(problem: Problem, plan: Plan) -> tuple[Problem, Plan]:
     task, one = next((t, a) for t, a in pairs(problem, plan) if t.weather)
-    wet = tuple(replace(segment, forbidden=segment.start <= one.start) for segment in task.weather)
+    wet = tuple(replace(sky, forbidden=sky.start <= one.start, ways=()) for sky in task.weather)
     return replaced(problem, replace(task, weather=wet)), plan
 
 
