@@ -274,7 +274,7 @@ def test_bare_basin_then_open_foam_until_the_liner_hangs():
     bare = state("bare_basin", cleaned, sheet, drop, series=wet)
     assert bare is not None
     assert bare.state == "reached"
-    assert bare.readings[0].limit_value == 1.0
+    assert bare.readings[0].limit_value == 2.0
     glued = done(2, "wall_sheet", "wall_sheet", local(4))
     foam = state("open_foam", cleaned, glued, drop, series=wet)
     assert foam is not None
