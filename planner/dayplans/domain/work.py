@@ -94,6 +94,8 @@ def _prepared_note(day: Day, piece: Piece) -> str:
     if prepared is None:
         return ""
     bought = f"{prepared.title}, ${prepared.dollars:,}"
+    if piece.start_at > piece.stay_start_at:
+        return f"Prepared on the first day and kept up: {bought}."
     if not prepared.minutes:
         return f"Prepare: {bought}."
     first, then = day.said(piece.stay_start_at), day.said(piece.stay_work_at)

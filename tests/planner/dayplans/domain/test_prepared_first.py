@@ -12,6 +12,7 @@ from planner.dayplans.presenters.told import day_plan_message
 from planner.forecast.domain.site_sky import SiteSky
 from planner.plans.domain.world import Prepared
 from tests.planner.dayplans.domain.worlds import (
+    ON,
     PUMP,
     at,
     booking,
@@ -112,3 +113,13 @@ def test_blankets_that_were_bought_open_a_cold_morning_with_care() -> None:
     windy = sky(series(spells={"air_temp_c": (at(0), at(23), 2.0), "gust_m_s": (at(10), at(11), 20.0)}))
     [gate] = gates(facts(BLANKETS, windy), "sky")
     assert gate.state is GateState.SHUT
+
+
+def test_a_later_day_of_the_same_work_prepares_nothing_again() -> None:
+    dig = task("dig", 1, trade="concrete_forms", bookings=(), splits_nights=True)
+    berm = Prepared(titles=("Berm, sump, sheet on slopes",), dollars=220, minutes=120)
+    two_days = replace(stay(dig, at(7), at(10, day=17), "forms"), prepared=berm)
+    first, second = (only_task(plan(world(job(dig)), two_days, on=on)) for on in (ON, ON + timedelta(days=1)))
+    assert (first.prepare_minutes, second.prepare_minutes) == (120, 0)
+    assert "Prepare first, 7:00 am to 9:00 am: Berm" in first.note
+    assert "Prepared on the first day and kept up: Berm" in second.note
