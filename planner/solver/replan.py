@@ -12,6 +12,7 @@ from time import monotonic
 
 from planner.solver.candidates import StartClass, find_candidates
 from planner.solver.cpsat.neighbourhoods import Around
+from planner.solver.explain.shortage import shortage_clashes
 from planner.solver.faults import refuse_faulty
 from planner.solver.laying.greedy import Draft, Greedy, Rule
 from planner.solver.laying.ground import Ground
@@ -96,8 +97,9 @@ def replan(
     began = monotonic()
     refuse_faulty(problem)
     candidates = find_candidates(problem, {one.task: one.crews for one in standing})
-    if candidates.clashes:
-        return Replanned(result=Result(status="no_plan", clashes=candidates.clashes))
+    clashes = candidates.clashes or shortage_clashes(problem)
+    if clashes:
+        return Replanned(result=Result(status="no_plan", clashes=clashes))
     ground = Ground(problem=problem, candidates=candidates)
     sound = _sound(ground, standing)
     broken = tuple(key for key in ground.starts if key not in sound and ground.starts[key].task.pin is None)

@@ -17,6 +17,7 @@ from planner.solver.cpsat.engine import ENGINE, Found
 from planner.solver.cpsat.neighbourhoods import NOWHERE, Around
 from planner.solver.cpsat.search import Searched, search
 from planner.solver.explain.clash import Patience, clashes_of, find_cores
+from planner.solver.explain.shortage import shortage_clashes
 from planner.solver.faults import refuse_faulty
 from planner.solver.laying.greedy import Draft, Greedy, stuck_clash
 from planner.solver.laying.ground import Ground
@@ -96,7 +97,7 @@ def solve(
     """
     refuse_faulty(problem)
     candidates = find_candidates(problem)
-    clashes = candidates.clashes or _pin_clashes(problem)
+    clashes = candidates.clashes or _pin_clashes(problem) or shortage_clashes(problem)
     if clashes:
         return Result(status="no_plan", clashes=clashes)
     tell = on_progress or (lambda _: None)

@@ -65,6 +65,14 @@ WORDS: dict[str, tuple[str, str]] = {
         "There are only {count} of {gear}.",
         "Hire one more.",
     ),
+    "solver.gear_short": (
+        "{task} ({job}) takes {amount} of {gear} at once, and there are {count}.",
+        "Hire {missing} more, or correct how many it takes.",
+    ),
+    "solver.gear_short_now": (
+        "Work under way holds {amount} of {gear}, and there are {count}; {task} ({job}) gives its share back.",
+        "Correct how many there are or what holds them, or report as finished what gives one back.",
+    ),
     "solver.clash_limit": (
         "Only {count} a day may start of {limit}.",
         "Ask for one more a day.",

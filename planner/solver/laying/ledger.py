@@ -192,16 +192,18 @@ class Ledger:
 
     def _begun_beside(self, key: str) -> Iterator[int]:
         """Where the gear a task takes out is not to be had, all it takes of a kind together."""
-        kinds: dict[tuple[str, bool], list[tuple[int, GearHold]]] = {}
+        kinds: dict[str, list[tuple[int, GearHold]]] = {}
         for number, hold in self.ground.holds_from.get(key, ()):
             # While pieces are solved, gear kept beyond the task itself is for the model to count.
             together = self._holds_on or hold.until_task == key
-            kinds.setdefault((hold.gear if together else f"{hold.gear} {number}", hold.whole_days), []).append(
-                (number, hold)
-            )
-        for (_, whole_days), mine in kinds.items():
-            amount = sum(hold.amount for _, hold in mine)
-            yield self._taken_beside(mine[0][1].gear, amount, tuple(mine), whole_days=whole_days)
+            kinds.setdefault(hold.gear if together else f"{hold.gear} {number}", []).append((number, hold))
+        for mine in kinds.values():
+            # What is kept for whole days must be free all day, and all of it together while the task runs.
+            all_day = [one for one in mine if one[1].whole_days]
+            for those, whole_days in ((all_day, True), (mine, False)):
+                if those and (whole_days or len(all_day) < len(mine)):
+                    amount = sum(hold.amount for _, hold in those)
+                    yield self._taken_beside(mine[0][1].gear, amount, tuple(those), whole_days=whole_days)
 
     def room(self, key: str) -> Room:
         """Return what the tasks placed so far, and the gear they hold, leave to a task."""
