@@ -98,10 +98,3 @@ def _dusk_after(sunset_at: datetime, observer: Observer, on: date, tz: tzinfo) -
     except ValueError:
         return None
     return dusk_at.astimezone(UTC)
-
-
-def within_daylight(window: tuple[datetime, datetime], light: Daylight) -> tuple[datetime, datetime] | None:
-    """The part of a working window between sunrise and sunset, or ``None`` if nothing is left."""
-    opens_at = max(window[0], light.sunrise_at)
-    closes_at = min(window[1], light.sunset_at)
-    return (opens_at, closes_at) if opens_at < closes_at else None

@@ -19,8 +19,7 @@ KG_M3_PER_LB_FT3 = 0.45359237 / 0.3048**3
 
 # Equation 1 holds below this rate up to this height; from this rate equation 2; above the highest, like a liquid.
 SWITCH_FT_H, HIGHEST_FT_H, LOW_WALL_FT = 7.0, 15.0, 14.0
-SWITCH_M_H, HIGHEST_M_H, LOW_WALL_M = 2.1, 4.5, 4.2
-LEAST_PSF, LEAST_KPA = 600.0, 30.0
+LEAST_PSF = 600.0
 
 # Chemistry coefficient by cement: without and with a retarder. A water reducer that retards counts as one.
 CHEMISTRY: Mapping[str, tuple[float, float]] = {
@@ -145,38 +144,6 @@ def wall_pressure_kpa(
     psf = np.maximum(factor * np.where(low_and_slow, slow, fast), LEAST_PSF * weight_factor(density_kg_m3))
     liquid = rate_ft_h > HIGHEST_FT_H + 1e-9
     return as_given(np.where(liquid, liquid_kpa, np.minimum(kpa_from_psf(1.0) * psf, liquid_kpa)), rate_m_h)
-
-
-def wall_pressure_metric_kpa(
-    rate_m_h: N,
-    concrete_temp_c: N,
-    height_m: float,
-    *,
-    density_kg_m3: float = ORDINARY_KG_M3,
-    chemistry: float = 1.0,
-) -> N:
-    """Highest pressure on a wall form [kPa], by the equations in metric print, which are rounded.
-
-    Parameters and refusals as ``wall_pressure_kpa``.
-
-    Returns
-    -------
-    float or array
-        Up to 4.2 m and below 2.1 m/h ``Cw Cc (7.2 + 785 R / (T + 17.8))``; otherwise, up to 4.5 m/h,
-        ``Cw Cc (7.2 + 1156 / (T + 17.8) + 244 R / (T + 17.8))``; faster ``w h``. At least ``30 Cw``, at most
-        ``w h``.
-
-    Source: aci_347.
-
-    >>> f"{wall_pressure_metric_kpa(1.2, 20.0, 3.0):.1f}"
-    '32.1'
-    """
-    rate, temp, liquid_kpa, factor = _checked(rate_m_h, concrete_temp_c, height_m, density_kg_m3, chemistry)
-    slow = 7.2 + 785 * rate / (temp + 17.8)
-    fast = 7.2 + 1156 / (temp + 17.8) + 244 * rate / (temp + 17.8)
-    low_and_slow = (rate < SWITCH_M_H) & (height_m <= LOW_WALL_M)
-    kpa = np.maximum(factor * np.where(low_and_slow, slow, fast), LEAST_KPA * weight_factor(density_kg_m3))
-    return as_given(np.where(rate > HIGHEST_M_H, liquid_kpa, np.minimum(kpa, liquid_kpa)), rate_m_h)
 
 
 def ciria_pressure_kpa(

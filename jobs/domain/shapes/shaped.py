@@ -78,12 +78,6 @@ class ShapedBasin:
         """Upright corner edges below the shallowest floor, in square corners [m]; a round wall counts by its turn."""
         return deep_corner_m(self._ring, self.wall_foot_level_m)
 
-    @property
-    def formed_corners(self) -> tuple[int, int]:
-        """Corners of the water line that point out, and that point in; points of a curve are none."""
-        turns = [corner.turn for corner in self._ring if corner.formed]
-        return sum(turn > 0 for turn in turns), sum(turn < 0 for turn in turns)
-
     def volume_at_m3(self, level_m: float) -> float:
         """Water standing at a level, exact for the plane pieces of the floor.
 

@@ -57,14 +57,6 @@ WORDS: dict[str, tuple[str, str]] = {
         "The trip from {from_key} to {to_key} is given twice in the travel table.",
         "Keep one line for that trip.",
     ),
-    "crews.bad_head_count": (
-        "{crew}: {name} is {value}; it must be {rule}.",
-        "Enter a whole number of people.",
-    ),
-    "crews.head_count_twice": (
-        "{crew}: the head count of {on} is given twice.",
-        "Keep one line for that date.",
-    ),
     "bookings.no_supplier": (
         "{branch} has nobody entered to call for {kind}.",
         "Enter the supplier or authority with its number first.",

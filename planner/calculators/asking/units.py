@@ -114,6 +114,7 @@ TAP_PRESSURE = Kind(
     name="pressure",
     units=(_by("psi", units.mpa_from_psi(1000.0), "lb/in2"), _by("kPa", 1.0), _by("bar", 100.0)),
 )
+ENERGY = Kind(name="energy of a mole", units=(_by("kJ/mol", 1000.0), _by("J/mol", 1.0)))
 STRENGTH = Kind(name="strength", units=(_by("psi", units.mpa_from_psi(1.0), "lb/in2"), _by("MPa", 1.0)))
 DENSITY = Kind(
     name="weight of concrete",

@@ -1,17 +1,24 @@
 """How mature concrete is after the temperatures it really had, and how strong that makes it."""
 
+from collections.abc import Iterator
+from functools import partial
+
 import numpy as np
 
 from jobs.domain.errors import OutsideValidRange
 from jobs.domain.units import f_from_c, psi_from_mpa
 from jobs.science.maturity import (
     DEFAULT_Q_K,
+    GAS_CONSTANT_J_MOL_K,
     HOTTEST_C,
+    PLOWMAN_DATUM_C,
     RateLaw,
     arrhenius_rate,
     equivalent_ages_h,
     freiesleben_hansen_rate,
     model_code_rate,
+    plowman_percent,
+    q_from_activation_energy_k,
     temperature_time_c_h,
 )
 from jobs.science.ranges import Array
@@ -20,7 +27,7 @@ from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, h
 from planner.calculators.answering.pictures import Axis, Curve, Mark, Series, Threshold
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, AskRows, Values
-from planner.calculators.asking.units import HOURS, TEMPERATURE
+from planner.calculators.asking.units import ENERGY, HOURS, TEMPERATURE
 from planner.calculators.calculator import Calculator, Derived
 from planner.calculators.concrete.strength import CEMENT, FORMULAS, LAWS, NEEDED, SPECIFIED
 
@@ -72,6 +79,17 @@ INPUTS = (
         help="32 °F for ordinary cement; some highway rules take 14 °F.",
         formula_names=("datum_c",),
     ),
+    Ask(
+        name="energy",
+        label="Activation energy of this mix, from a test",
+        kind=ENERGY,
+        low=20_000.0,
+        high=80_000.0,
+        source="astm_c1074",
+        optional=True,
+        help=f"For the second opinion; without a test {GAS_CONSTANT_J_MOL_K * DEFAULT_Q_K / 1000:.1f} kJ/mol.",
+        formula_names=("activation_energy_j_mol",),
+    ),
     SPECIFIED,
 )
 
@@ -86,6 +104,8 @@ def compute(values: Values) -> Answer:
     factor = float(temperature_time_c_h(hourly, datum_c=values.si("datum"))[-1])
     reached = _reached(shares, percent)
     share = 100 * float(shares[-1])
+    energy = values.maybe("energy")
+    q_k = DEFAULT_Q_K if energy is None else q_from_activation_energy_k(energy)
     return Answer(
         says=f"After {hours_words(len(hourly))} it is as old as {hours_words(age)} at 68 °F: {amount(share)} % of the"
         " 28-day strength.",
@@ -108,8 +128,9 @@ def compute(values: Values) -> Answer:
                 value="not yet" if reached is None else hours_words(reached, at_least=True),
             ),
             Line(label="Equivalent age at 68 °F", value=hours_words(age), also=f"{amount(age, 1)} h"),
-            _opinion("The same with one activation energy", arrhenius_rate, hourly),
+            _opinion("The same with one activation energy", partial(arrhenius_rate, q_k=q_k), hourly),
             _opinion("The same by the European code", model_code_rate, hourly),
+            *_plowman_lines(hourly, specified),
             line(
                 "Temperature-time factor",
                 factor,
@@ -120,13 +141,19 @@ def compute(values: Values) -> Answer:
         formula=(
             "Temperature-time factor: sum of (T − datum) × hours, never less than nothing.",
             "Equivalent age: sum of hours × exp(−Ea / R (1 / T − 1 / 293)), Ea = 33.5 + 1.47 (20 − T °C) kJ/mol below"
-            f" 68 °F, else 33.5; second opinion with Ea / R = {amount(DEFAULT_Q_K)} K, third exp(13.65 − 4000 / T).",
+            f" 68 °F, else 33.5; second opinion with Ea / R = {amount(q_k)} K, third exp(13.65 − 4000 / T).",
             FORMULAS[source] + f" Here: {words}.",
+            *(
+                ()
+                if specified is None
+                else ("By the factor alone: A + B log10(factor / 1000), A and B by the 28-day strength.",)
+            ),
         ),
         sources=(
             said_source("astm_c1074"),
             said_source("fhp_1977"),
             said_source("mc90"),
+            *(() if specified is None else (said_source("plowman"),)),
             said_source(source),
         ),
         cautions=(
@@ -150,6 +177,22 @@ def _reached(shares: Array, percent: float) -> float | None:
         return 0.0
     before, after = float(shares[hour - 1]), float(shares[hour])
     return hour - 1 + (percent / 100 - before) / (after - before)
+
+
+def _plowman_lines(hourly: Array, specified: float | None) -> Iterator[Line]:
+    """The share that the temperature-time factor alone gives, by the older law: its constants go by the strength."""
+    if specified is None:
+        return
+    factor = float(temperature_time_c_h(hourly, datum_c=PLOWMAN_DATUM_C)[-1])
+    label = "Share by the temperature-time factor alone"
+    try:
+        share = plowman_percent(factor, strength_mpa=specified)
+    except OutsideValidRange as refusal:
+        holds = f"{refusal.facts['low']} to {refusal.facts['high']} {refusal.facts['unit']}".replace("degC h", "°C·h")
+        also = f"it holds for {holds}; here {amount(factor)} °C·h over 11 °F, {amount(specified)} MPa"
+        yield Line(label=label, value="outside its range", also=also)
+        return
+    yield line(label, share, "%", 1, also=f"{amount(factor)} °C·h over 11 °F")
 
 
 def _opinion(label: str, rate: RateLaw, hourly: Array) -> Line:

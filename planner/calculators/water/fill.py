@@ -5,12 +5,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from jobs.domain.fillstops import DESIGN_STOP, FillStop
-from jobs.domain.units import ft_from_m, gallons_from_m3, gpm_from_m3_h
+from jobs.domain.units import ft_from_m, gallons_from_m3, gpm_from_m3_h, psi_from_mpa
 from jobs.science.sources import COMMON_PRACTICE
+from jobs.science.water.filling import hose_friction_kpa
 from jobs.science.water.inflow import DAY_H
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, hours_words, line
 from planner.calculators.answering.pictures import Axis, Curve, Mark, PoolSection, SectionFitting, Series
 from planner.calculators.answering.sources import said_source
+from planner.calculators.asking.flows import one_hose_m3_h
 from planner.calculators.asking.inputs import Ask, Choose, Input, Values
 from planner.calculators.asking.pools import DEEPEST_M
 from planner.calculators.asking.shapes import SHAPED_INPUTS
@@ -120,6 +122,7 @@ def compute(values: Values) -> Answer:
                 also=f"{_clock(run, run.full_h)}{amount(run.plan.running_h(run.full_h), 1)} h of running water",
             ),
             *_amounts(run),
+            *_hose_lines(values),
             *_stop_lines(run, stops, plaster=plaster),
         ),
         why=(WHY_PLASTER,) if plaster else _why(stops),
@@ -181,6 +184,16 @@ def _flow_lines(run: Run) -> Iterator[Line]:
         yield line(f"From {times}{source_words(source)}", gallons_from_m3(brought * share), "gal")
     if run.share is not None:
         yield line("Came of what was planned, by the level that was read", 100 * share, "%")
+
+
+def _hose_lines(values: Values) -> Iterator[Line]:
+    """What the hose takes of the pressure: a wider one, or two from two taps, wins most where that is nearly all."""
+    if values.maybe("hose_diameter") is None or values.choice("water") != "alike":
+        return
+    pressure = values.si("tap_pressure")
+    lost = hose_friction_kpa(values.si("hose_diameter"), values.si("hose_length"), one_hose_m3_h(values))
+    of_tap = f"of {amount(psi_from_mpa(pressure / 1000))} psi at the tap"
+    yield line("Pressure the hose takes", psi_from_mpa(lost / 1000), "psi", 1, also=of_tap)
 
 
 def _stop_name(stop: FillStop) -> str:

@@ -98,7 +98,28 @@ class Judge:
         soil: Soil,
         admixture: Admixture = "none",
     ) -> StartJudgement:
-        """The verdict on one start; see ``judge_start``."""
+        """The verdict on one start of one kind of work.
+
+        Parameters
+        ----------
+        exposure : limits of the work and its loss.
+        start_at, end_at : span of the work, aware, half-open; concrete is then watched until rain cannot hurt it.
+        soil : sand, loam or clay; sets the wait after rain.
+        admixture : what its concrete gets for the set: a retarder keeps it open to rain for longer.
+
+        Returns
+        -------
+        StartJudgement
+            Forbidden where a known temperature, wind or gust breaks its limit, measured rain has wet the work or the
+            ground, a known rate stops it or the known chance of spoiling rain reaches ``forbid_chance``, and for
+            concrete where thunder is known at 0.5 or more. The chance of a hit is ``1 - product(1 - p)`` over
+            half-days; inside one the rains before, during and after count once, by the highest.
+
+        Raises
+        ------
+        ValueError
+            If the work ends before it starts, or a moment has no zone.
+        """
         return self._judge(self._work(exposure, soil, admixture), start_at, end_at)
 
     def table(
@@ -277,50 +298,6 @@ class Judge:
             limit_us=_as_crews_say(part.limit, part.limit_value),
             hours=exposure.rain_before_hours,
         )
-
-
-def judge_start(
-    exposure: Exposure,
-    *,
-    start_at: datetime,
-    end_at: datetime,
-    series: HourlySeries | None,
-    climate: Climate,
-    zone: ZoneInfo,
-    soil: Soil,
-    observed: HourlySeries | None = None,
-    freshness: Freshness = Freshness.FRESH,
-    admixture: Admixture = "none",
-) -> StartJudgement:
-    """The verdict of the weather on one start of one kind of work.
-
-    Parameters
-    ----------
-    exposure : limits of the work and its loss.
-    start_at, end_at : span of the work, aware, half-open; concrete is then watched until rain cannot hurt it.
-    series : forecast of the site, ``None`` where there is none.
-    climate : stands in for everything the forecast does not know.
-    zone : local zone.
-    soil : sand, loam or clay; sets the wait after rain.
-    observed : measured hours before the forecast; its ``rain_mm`` are facts.
-    freshness : state of the forecast.
-    admixture : what its concrete gets for the set: a retarder keeps it open to rain for longer.
-
-    Returns
-    -------
-    StartJudgement
-        Forbidden where a known temperature, wind or gust breaks its limit, measured rain has wet the work or the
-        ground, a known rate stops it or the known chance of spoiling rain reaches ``forbid_chance``, and for
-        concrete where thunder is known at 0.5 or more. The chance of a hit is ``1 - product(1 - p)`` over
-        half-days; inside one the rains before, during and after count once, by the highest.
-
-    Raises
-    ------
-    ValueError
-        If the work ends before it starts, or a moment has no zone.
-    """
-    judge = Judge(series=series, climate=climate, zone=zone, observed=observed, freshness=freshness)
-    return judge.start(exposure, start_at=start_at, end_at=end_at, soil=soil, admixture=admixture)
 
 
 def _storms(rain: dict[int, float], stop: Verdict | None) -> dict[int, float]:

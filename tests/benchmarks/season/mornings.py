@@ -14,7 +14,7 @@ from jobs.methods.loader import load_exposures
 from planner.demo.company import ZONE, read_company
 from planner.forecast.chain import recorded_weather, replay
 from planner.forecast.domain.climate import Climate, ObservedHour
-from planner.forecast.domain.judge import judge_start
+from planner.forecast.domain.judge import Judge
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
@@ -64,10 +64,11 @@ def mornings(work: str, *, first: date, weeks: int) -> None:
         fine = not truth.happened(exposure, SOIL, start_at, end_at).by
         for lead in LEADS:
             now = start_at - timedelta(days=lead, hours=1)
-            found = judge_start(
-                exposure, start_at=start_at, end_at=end_at, series=source.fetch(PLACE, now).series, climate=climate,
-                zone=ZoneInfo(ZONE), soil=SOIL, observed=measured(record, now),
+            judge = Judge(
+                series=source.fetch(PLACE, now).series, climate=climate, zone=ZoneInfo(ZONE),
+                observed=measured(record, now),
             )  # fmt: skip
+            found = judge.start(exposure, start_at=start_at, end_at=end_at, soil=SOIL)
             seen[lead, fine] += 1
             forbidden[lead, fine] += found.forbidden
             limits.update((lead, name) for name in _limits(found) if fine)

@@ -1,7 +1,7 @@
 """Daylight against published almanac times and pvlib's solar position algorithm."""
 
 import json
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pvlib.solarposition import sun_rise_set_transit_spa
 
-from crews.domain.daylight import Daylight, daylight_on, within_daylight
+from crews.domain.daylight import daylight_on
 from crews.domain.travel import Place
 from jobs.domain.errors import CannotDo
 
@@ -119,12 +119,3 @@ def test_light_is_in_order_and_on_its_date(latitude: float, where: tuple[float, 
     if light.dawn_at is not None and light.dusk_at is not None:
         assert light.dawn_at < light.sunrise_at
         assert light.sunset_at < light.dusk_at
-
-
-def test_a_window_is_cut_to_the_light() -> None:
-    base = datetime(2026, 12, 21, tzinfo=UTC)
-    hours = [base + timedelta(hours=hour) for hour in range(24)]
-    light = Daylight(dawn_at=hours[11], sunrise_at=hours[12], sunset_at=hours[21], dusk_at=hours[22])
-    assert within_daylight((hours[10], hours[22]), light) == (hours[12], hours[21])
-    assert within_daylight((hours[13], hours[20]), light) == (hours[13], hours[20])
-    assert within_daylight((hours[21], hours[23]), light) is None

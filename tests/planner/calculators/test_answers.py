@@ -217,3 +217,29 @@ def test_round_outlines(shape: str, length: int, width: int, gallons: int) -> No
     with pytest.raises(CannotDo) as refused:
         ask("pool", shape=shape)
     assert (refused.value.code, refused.value.field) == ("calculator.side_slopes_of_curves", "side_slope")
+
+
+def test_a_hose_takes_what_its_speed_leaves_of_the_pressure() -> None:
+    """By hand: 17.5 gpm in 3/4 in run 0.4085 x 17.5 / 0.75^2 = 12.7 ft/s, a head of 2.51 ft or 1.1 of the 40 psi."""
+    hose = {"hose_diameter": "0.75 in", "hose_length": "100 ft", "tap_pressure": "40 psi"}
+    found = ask("fill", flow=None, **hose)
+    assert printed(found, "Flow, all hoses") == pytest.approx(17.5, abs=0.05)
+    assert printed(found, "Pressure the hose takes") == pytest.approx(40 - 1.1, abs=0.1)
+
+
+def test_the_temperature_time_factor_alone_gives_a_share_by_the_older_law() -> None:
+    """By hand: 160 h at 20 degC over -11.5 degC are 5,040 degC h; 21 + 61 log10(5.04) = 63.85 for 4,000 psi."""
+    label = "Share by the temperature-time factor alone"
+    found = ask("maturity", history="68, 160", specified="4000 psi")
+    assert printed(found, label) == pytest.approx(63.85, abs=0.06)
+    early = next(one for one in ask("maturity", history="68, 12", specified="4000 psi").lines if one.label == label)
+    assert (early.value, "1000 to 20000 °C·h" in early.also) == ("outside its range", True)
+    assert label not in {one.label for one in ask("maturity", history="68, 160", specified=None).lines}
+
+
+def test_a_tested_activation_energy_takes_the_place_of_the_usual() -> None:
+    """5,000 K times the gas constant are 41.57 kJ/mol; below 20 degC a higher energy makes concrete younger."""
+    label, cold = "The same with one activation energy", "50, 100"
+    usual, tested, high = (also(ask("maturity", history=cold, energy=kj), label) for kj in (None, "41.57", "60"))
+    assert usual == pytest.approx(tested, abs=0.1)
+    assert high < usual

@@ -2,10 +2,14 @@
 
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from jobs.domain.exposure import Exposure, Limit
+from jobs.domain.exposure import Exposure, Limit, Soil
+from jobs.science.setting import Admixture
 from planner.forecast.domain.climate import PROBABILITIES, Climate, HalfDayClimate, HourClimate
+from planner.forecast.domain.judge import Judge
+from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.series import VARIABLES, HourlySeries, Values
 
 ZONE = ZoneInfo("America/New_York")
@@ -132,3 +136,10 @@ SLAB = work(
     stop=0.25, before=12, before_hours=12, during=0.5, after_hours=8, after=2, sets=True, air=(4.4, 35), gust=13,
     thunder=True, clay=24, loss=3500,
 )  # fmt: skip
+
+
+def judge_start(
+    exposure: Exposure, start_at: datetime, end_at: datetime, *, soil: Soil, admixture: Admixture = "none", **site: Any
+) -> StartJudgement:
+    """The verdict of a judge made for one start."""
+    return Judge(**site).start(exposure, start_at=start_at, end_at=end_at, soil=soil, admixture=admixture)

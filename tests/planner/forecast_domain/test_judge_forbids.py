@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from planner.forecast.domain.freshness import Freshness
-from planner.forecast.domain.judge import Judge, judge_start
-from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, local, sky, unknown_after, work
+from planner.forecast.domain.judge import Judge
+from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, judge_start, local, sky, unknown_after, work
 
 CLIMATE = even_climate()
 
@@ -15,7 +15,7 @@ CLIMATE = even_climate()
 def judge(exposure, series, from_hour=7, until_hour=12, **more):
     past = sky(96, start_at=local(0, day=-4))
     asked: dict[str, Any] = {"climate": CLIMATE, "zone": ZONE, "soil": "clay", "observed": past} | more
-    return judge_start(exposure, start_at=local(from_hour), end_at=local(until_hour), series=series, **asked)
+    return judge_start(exposure, local(from_hour), local(until_hour), series=series, **asked)
 
 
 def at(hour, value, otherwise):

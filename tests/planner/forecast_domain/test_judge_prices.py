@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from planner.forecast.domain.halfday import HalfDays
-from planner.forecast.domain.judge import Judge, judge_start
+from planner.forecast.domain.judge import Judge
 from planner.forecast.domain.judgement import Usual, expected_loss
-from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, local, sky, work
+from tests.planner.forecast_domain.skies import SLAB, ZONE, even_climate, judge_start, local, sky, work
 
 CLIMATE = even_climate()
 DRY_PAST = sky(96, start_at=local(0, day=-4))
@@ -20,7 +20,7 @@ DRY_PAST = sky(96, start_at=local(0, day=-4))
 
 def judge(exposure, series, from_hour=7, until_hour=12, **more):
     asked: dict[str, Any] = {"climate": CLIMATE, "zone": ZONE, "soil": "clay", "observed": DRY_PAST} | more
-    return judge_start(exposure, start_at=local(from_hour), end_at=local(until_hour), series=series, **asked)
+    return judge_start(exposure, local(from_hour), local(until_hour), series=series, **asked)
 
 
 # Source: cost-loss model of decision theory: act when p > C/L; thresholds and expected costs computed from it.
@@ -161,7 +161,7 @@ def test_a_table_says_what_single_verdicts_say():
     starts = candidates(20)
     judge_of_site = Judge(series=series, climate=CLIMATE, zone=ZONE, observed=DRY_PAST)
     table = judge_of_site.table(SLAB, starts, soil="loam")
-    singles = tuple(judge_start(SLAB, start_at=begin, end_at=end, **asked) for begin, end in starts)
+    singles = tuple(judge_start(SLAB, begin, end, **asked) for begin, end in starts)
     assert table == singles
     assert [(row.start_at, row.end_at) for row in table] == starts
 

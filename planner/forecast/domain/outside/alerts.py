@@ -56,10 +56,6 @@ class Alert:
     def ends_event(self) -> bool:
         return self.message_type == "Cancel" or self.action in ENDING_ACTIONS
 
-    def has_begun(self, now: datetime) -> bool:
-        """Whether the event itself has begun; a warning may be out a day before."""
-        return self.starts_at <= now
-
     def covers(self, place: Place, zones: Iterable[str]) -> bool:
         """Whether it holds at a place that lies in these zones."""
         if self.outline:

@@ -30,19 +30,6 @@ class ReliabilityBin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Decomposition:
-    """The Brier score of classed forecasts: ``reliability - resolution + uncertainty``."""
-
-    reliability: float
-    resolution: float
-    uncertainty: float
-
-    @property
-    def brier(self) -> float:
-        return self.reliability - self.resolution + self.uncertainty
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Score:
     """Windows, the share of them wet, the Brier score, that of always saying that share, and the skill against it."""
 
@@ -96,32 +83,6 @@ def reliability_bins(tallies: Iterable[Tally], edges: Sequence[int] = CLASS_EDGE
             told = sum(one.percent * one.windows for one in group) / windows / 100
             found.append(ReliabilityBin(told=told, seen=sum(one.wet for one in group) / windows, windows=windows))
     return tuple(found)
-
-
-def decomposed(bins: Sequence[ReliabilityBin]) -> Decomposition:
-    """The three parts of the Brier score of forecasts that say the mean of their class.
-
-    Returns
-    -------
-    Decomposition
-        ``reliability = sum n (p - o)^2 / N``, ``resolution = sum n (o - m)^2 / N``, ``uncertainty = m (1 - m)``.
-
-    Raises
-    ------
-    ValueError
-        If there is no class.
-
-    Source: Murphy 1973, equation 5.
-    """
-    windows = sum(one.windows for one in bins)
-    if not windows:
-        raise ValueError("nothing was told")
-    mean = sum(one.windows * one.seen for one in bins) / windows
-    return Decomposition(
-        reliability=sum(one.windows * (one.told - one.seen) ** 2 for one in bins) / windows,
-        resolution=sum(one.windows * (one.seen - mean) ** 2 for one in bins) / windows,
-        uncertainty=mean * (1.0 - mean),
-    )
 
 
 def _class_of(one: Tally, edges: Sequence[int]) -> int:

@@ -8,6 +8,7 @@ from scipy.integrate import quad
 from scipy.special import ellipe
 
 from jobs.domain.basin import RectangularBasin
+from jobs.domain.order.forms import corners_of
 from jobs.domain.shapes.curves import EllipseBasin, StadiumBasin
 from jobs.domain.shapes.parts import PartedBasin
 from jobs.domain.shapes.placing import Part
@@ -52,7 +53,7 @@ def test_an_l_of_a_hopper_and_a_slope_is_the_integral_of_its_depths():
         assert pool.volume_at_m3(level) == pytest.approx(water, rel=2e-4)
     assert pool.water_surface_m2 == pytest.approx(45 + 9)
     assert pool.perimeter_m == pytest.approx(2 * (9 + 5) + 2 * 3)
-    assert pool.formed_corners == (6, 2)
+    assert corners_of(pool.outline()) == (6, 2)
 
 
 def test_an_ellipse_with_a_sloping_floor():

@@ -10,10 +10,10 @@ import pytest
 
 from planner.forecast.domain.chance import duration_factor
 from planner.forecast.domain.verification.calibration import BANDS, fit
-from planner.forecast.domain.verification.duration import DurationFit, WindowSeen, fit_duration
 from planner.forecast.domain.verification.scores import Score, Tally, score_of
 from planner.forecast.domain.verification.windows import LEAD_DAYS, Verified
 from tests.planner.forecast_domain.real_record import issued_windows, needs_record
+from tests.planner.forecast_domain.verification.duration import DurationFit, WindowSeen, fit_duration
 from tests.planner.forecast_domain.verification.told import halves, tallies, windows
 
 pytestmark = needs_record

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from planner.forecast.domain.verification.scores import Tally, decomposed, reliability_bins, score_of
+from planner.forecast.domain.verification.scores import Tally, reliability_bins, score_of
 
 TALLIES = st.lists(
     st.tuples(st.integers(min_value=0, max_value=100), st.integers(min_value=1, max_value=40), st.floats(0, 1)).map(
@@ -44,19 +44,6 @@ def test_counts_by_chance_score_as_single_windows_do(tallies: list[Tally]) -> No
 
 
 @given(TALLIES)
-def test_the_three_parts_make_the_score_of_classed_forecasts(tallies: list[Tally]) -> None:
-    """Source: Murphy 1973: reliability - resolution + uncertainty, where each class says one value."""
-    bins = reliability_bins(tallies)
-    told = np.concatenate([np.full(one.windows, one.told) for one in bins])
-    wet = np.concatenate(
-        [(np.arange(one.windows) < round(one.seen * one.windows)).astype(float) for one in bins],
-    )
-    parts = decomposed(bins)
-    assert parts.brier == pytest.approx(float(np.mean((told - wet) ** 2)))
-    assert min(parts.reliability, parts.resolution, parts.uncertainty) >= 0
-
-
-@given(TALLIES)
 def test_bins_hold_every_window_once_and_rise(tallies: list[Tally]) -> None:
     bins = reliability_bins(tallies)
     assert sum(one.windows for one in bins) == sum(one.windows for one in tallies)
@@ -78,5 +65,3 @@ def test_without_windows_there_is_no_score_and_without_both_outcomes_no_skill() 
     dry = score_of([Tally(percent=10, windows=5, wet=0)])
     assert dry is not None
     assert dry.skill is None
-    with pytest.raises(ValueError, match="nothing was told"):
-        decomposed([])
