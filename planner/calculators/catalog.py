@@ -22,40 +22,17 @@ from planner.calculators.ground import spoil, uplift
 from planner.calculators.water import fill, ph, pool, salt, saturation
 from planner.calculators.weather import drying, heat, measures
 
-# The water first, then the concrete, what is bought, then the weather and the people: the order of the list.
-CALCULATORS: Mapping[str, Calculator] = {
-    module.CALCULATOR.name: module.CALCULATOR
-    for module in (
-        fill,
-        pool,
-        salt,
-        ph,
-        saturation,
-        pour_rate,
-        wall_pour,
-        strength,
-        maturity,
-        setting,
-        evaporation,
-        cold,
-        mixture,
-        keeping_warm,
-        order,
-        over_order,
-        forms,
-        steel,
-        gravel,
-        spoil,
-        pipe,
-        liner,
-        plaster,
-        deck,
-        drying,
-        uplift,
-        measures,
-        heat,
+# The order of the list, under its headings.
+ABOUT: Mapping[str, tuple[Calculator, ...]] = {
+    title: tuple(module.CALCULATOR for module in modules)
+    for title, modules in (
+        ("Water", (fill, pool, salt, ph, saturation)),
+        ("Concrete", (pour_rate, wall_pour, strength, maturity, setting, evaporation, cold, mixture, keeping_warm)),
+        ("What is bought", (order, over_order, forms, steel, gravel, spoil, pipe, liner, plaster, deck)),
+        ("Weather, ground and people", (drying, uplift, measures, heat)),
     )
 }
+CALCULATORS: Mapping[str, Calculator] = {one.name: one for found in ABOUT.values() for one in found}
 
 
 def calculator(name: str) -> Calculator:

@@ -5,7 +5,10 @@ from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.asking.inputs import Ask, When
 from planner.calculators.asking.units import DOLLARS, LENGTH, PERCENT, THICKNESS, Kind
 
-FORMS, COPING, DECK, PRICES = "Forms", "Coping", "Deck", "Over-order, from your own prices"
+WALL, FORMS, BRACES, COPING, DECK = "Wall", "Forms", "Braces", "Coping", "Deck"
+SHEETS, TILE, PRICES = "Laps and sheets", "Tile at the water line", "Over-order, from your own prices"
+# Sizes an office changes once in a while: their heading is enough until then.
+USUAL = frozenset({FORMS, BRACES, SHEETS, TILE, PRICES})
 
 
 def size(
@@ -66,7 +69,7 @@ WALL_HEIGHT = size(
     m_from_ft(20.0),
     optional=True,
     help="From the shallow floor to the top. Empty: up to the coping.",
-    group=FORMS,
+    group=WALL,
 )
 COPING_WIDTH = size(
     "coping_width", "Width of the coping", THICKNESS, m_from_in(2.0), m_from_ft(4.0), default="12 in", group=COPING

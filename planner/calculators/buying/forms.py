@@ -16,11 +16,9 @@ from planner.calculators.answering.pictures import Courses, PoolPlan
 from planner.calculators.asking.designs import SHELL_SHAPE, design_of, wall_height_of
 from planner.calculators.asking.inputs import Values
 from planner.calculators.asking.shapes import shaped_basin_of
-from planner.calculators.asking.sizes import FORM_THICKNESS, FORMS, WALL_HEIGHT, share, size
+from planner.calculators.asking.sizes import BRACES, FORM_THICKNESS, FORMS, WALL_HEIGHT, share, size
 from planner.calculators.asking.units import LENGTH, THICKNESS
 from planner.calculators.calculator import Calculator
-
-BRACES = "Braces"
 
 INPUTS = (
     *SHELL_SHAPE,

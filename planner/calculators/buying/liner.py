@@ -14,11 +14,10 @@ from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.designs import design_of, wall_height_of
 from planner.calculators.asking.inputs import Values
 from planner.calculators.asking.shapes import SHAPED_INPUTS, shaped_basin_of
-from planner.calculators.asking.sizes import WALL_HEIGHT, share, size
+from planner.calculators.asking.sizes import SHEETS, WALL_HEIGHT, share, size
 from planner.calculators.asking.units import AREA
 from planner.calculators.calculator import Calculator
 
-SHEETS = "Laps and sheets"
 M2_PER_FT2 = M_PER_FT**2
 
 INPUTS = (

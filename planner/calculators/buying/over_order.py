@@ -165,7 +165,7 @@ def compute(values: Values) -> Answer:
         pictures=(_curve(need, order, many, places),),
         order=(
             OrderLine(
-                item="To order",
+                item="Concrete" if one == "cubic yard" else many.capitalize(),
                 quantity=need.mean,
                 unit=many,
                 bought_quantity=order,

@@ -14,11 +14,10 @@ from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.designs import design_of
 from planner.calculators.asking.inputs import Values
 from planner.calculators.asking.shapes import SHAPED_INPUTS, shaped_basin_of
-from planner.calculators.asking.sizes import size
+from planner.calculators.asking.sizes import TILE, size
 from planner.calculators.asking.units import LENGTH, THICKNESS
 from planner.calculators.calculator import Calculator
 
-TILE = "Tile at the water line"
 COPING_UNITS = "Coping units"
 
 INPUTS = (

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_GET
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.lines import as_csv
 from jobs.domain.order.sold import sold_in_us
-from planner.calculators.catalog import CALCULATORS
+from planner.calculators.catalog import ABOUT, CALCULATORS
 from planner.web.access import READERS, for_roles
 from planner.web.presenters.calculators.page import present_calculator
 from planner.web.rendering import render_page
@@ -18,7 +18,7 @@ from planner.web.rendering import render_page
 def calculators(request: HttpRequest) -> HttpResponse:
     """Every question there is."""
     return render_page(
-        request, "planner/calculate/list.html", "calculators", _("Calculate"), calculators=tuple(CALCULATORS.values())
+        request, "planner/calculate/list.html", "calculators", _("Calculate"), about=tuple(ABOUT.items())
     )
 
 

@@ -22,6 +22,7 @@ from planner.calculators.answering.pictures import (
 )
 from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input
 from planner.calculators.asking.reading import split_typed
+from planner.calculators.asking.sizes import USUAL
 from planner.calculators.calculator import UNIT_ENDING, Calculator
 from planner.web.presenters.calculators.courses import DrawnCourses, draw_courses
 from planner.web.presenters.calculators.curve import DrawnCurve, draw_curve
@@ -184,7 +185,8 @@ def _may_fold(group: Sequence[Input], typed: Mapping[str, str], choices: Mapping
     if not counting:
         return True
     untouched = all(typed.get(asked.name, "").strip() in ("", asked.default) for asked in counting)
-    return untouched and any(not isinstance(asked, Choose) and asked.optional for asked in counting)
+    usual = any(asked.group in USUAL for asked in counting)
+    return untouched and (usual or any(not isinstance(asked, Choose) and asked.optional for asked in counting))
 
 
 def _counts(asked: Input, choices: Mapping[str, str]) -> bool:
