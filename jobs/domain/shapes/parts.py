@@ -2,7 +2,7 @@
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jobs.domain.basin import RectangularBasin
 from jobs.domain.errors import CannotDo
@@ -12,6 +12,34 @@ from jobs.domain.shapes.rectangles import cells, ring_points, union_length_m, un
 from jobs.domain.shapes.relief import Facet, Relief
 from jobs.domain.shapes.ring import ring_of
 from jobs.domain.shapes.shaped import ShapedBasin
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SectionLine:
+    """A line in plan along which a long section is cut.
+
+    Attributes
+    ----------
+    line_m : where it lies across itself, a y, or an x where it runs ``along_y`` [m].
+    backwards : whether it runs towards smaller x or y.
+    start_m : where the section begins, along the line in its own direction [m].
+    """
+
+    line_m: float
+    along_y: bool = False
+    backwards: bool = False
+    start_m: float = 0.0
+
+    def along(self, x_m: float, y_m: float) -> tuple[float, float]:
+        """A place in plan as (distance along the section, distance across it) [m]."""
+        along, across = (y_m, x_m) if self.along_y else (x_m, y_m)
+        return (-along if self.backwards else along) - self.start_m, across - self.line_m
+
+    def place(self, along_m: float, across_m: float) -> tuple[float, float]:
+        """The inverse of ``along``."""
+        along = along_m + self.start_m
+        along, across = -along if self.backwards else along, across_m + self.line_m
+        return (across, along) if self.along_y else (along, across)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,17 +86,27 @@ class PartedBasin(ShapedBasin):
 
         It runs along the length of that part, from one end of the pool to the other, where the pool lies on the line.
         """
+        line = self.section_line()
+        # A micrometre: the line runs off the middle by a hair.
+        moved = [(round(at - line.start_m, 6), round(depth, 6)) for at, depth in self._crossed(line)]
+        return tuple(_bends(moved))
+
+    def section_line(self) -> SectionLine:
+        """Where the long section is cut."""
         deepest = max(self.parts, key=lambda part: part.basin.deep_depth_m)
         box, flip = deepest.box, deepest.is_upright_in_plan
-        line = (box.x1 + box.x2) / 2 if flip else (box.y1 + box.y2) / 2
-        crossed = sorted(_crossing(self._relief.facets, line, flip=flip))
+        line = SectionLine(
+            line_m=(box.x1 + box.x2) / 2 if flip else (box.y1 + box.y2) / 2,
+            along_y=flip,
+            backwards=deepest.deep_side in ("left", "bottom"),
+        )
+        return replace(line, start_m=self._crossed(line)[0][0])
+
+    def _crossed(self, line: SectionLine) -> list[tuple[float, float]]:
+        """(Place along the line, floor below design water) of every piece it crosses, in order."""
+        crossed = sorted(_crossing(self._relief.facets, line.line_m, flip=line.along_y))
         points = [(at, self._relief.depth_m - level) for pair in crossed for at, level in pair]
-        if deepest.deep_side in ("left", "bottom"):
-            points = [(-at, depth) for at, depth in reversed(points)]
-        first = points[0][0]
-        # A micrometre: the line runs off the middle by a hair.
-        moved = [(round(at - first, 6), round(depth, 6)) for at, depth in points]
-        return tuple(_bends(moved))
+        return [(-at, depth) for at, depth in reversed(points)] if line.backwards else points
 
 
 def l_shape(*, main: RectangularBasin, leg: RectangularBasin, leg_from_m: float, freeboard_m: float) -> PartedBasin:

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from jobs.domain.order.lines import OrderLine
+from jobs.domain.shapes.standing import Standing
 from jobs.domain.units import feet_and_inches_from_m
 from planner.calculators.answering.pictures import Picture
 
@@ -120,3 +121,14 @@ def feet_words(metres: float) -> str:
     if not feet:
         return f"{inches} in"
     return f"{feet} ft {inches} in" if inches else f"{feet} ft"
+
+
+def built_words(one: Standing) -> str:
+    """A ledge or stair with its size, along the wall first."""
+    treads = len(one.solids)
+    size = f"{feet_words(one.length_m)} × {feet_words(one.width_m)}"
+    return (
+        f"Stair {size}, {treads} tread{'' if treads == 1 else 's'}"
+        if one.solids[0].kind == "stair"
+        else f"Ledge {size}"
+    )

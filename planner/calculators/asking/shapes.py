@@ -87,7 +87,7 @@ LEDGES = AskRows(
     least=1,
     most=10,
     sample_rows="20, 6, 9",
-    help="Each stands on the shallow floor.",
+    help="Each stands on the shallow floor. Drawn at the shallow end; its place does not change the numbers.",
     group=BUILT,
 )
 STAIRS = AskRows(

@@ -3,9 +3,10 @@
 from jobs.domain.basin import Basin
 from jobs.domain.errors import CannotDo
 from jobs.domain.shapes.solids import solid_m3
+from jobs.domain.shapes.standing import standing
 from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
 from jobs.science.sources import COMMON_PRACTICE
-from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, feet_words, line
+from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, built_words, feet_words, line
 from planner.calculators.answering.pictures import PoolPlan, PoolSection
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
@@ -104,8 +105,15 @@ def _lines(basin: Basin) -> tuple[Line, ...]:
 
 
 def _displaced(basin: Basin) -> tuple[Line, ...]:
-    taken = solid_m3(basin)
-    return (line("Taken by ledges and stairs", gallons_from_m3(taken), "gal"),) if taken else ()
+    """Together, and each by itself where there is more than one."""
+    taken, found = solid_m3(basin), standing(basin)
+    if not found:
+        return ()
+    each = ((built_words(one), one.volume_m3) for one in found) if len(found) > 1 else ()
+    return (
+        line("Taken by ledges and stairs", gallons_from_m3(taken), "gal", also=f"{amount(ft3_from_m3(taken), 1)} ft³"),
+        *(line(f"– {words}", gallons_from_m3(volume), "gal") for words, volume in each),
+    )
 
 
 def _at_level(basin: Basin, level_m: float) -> Line:

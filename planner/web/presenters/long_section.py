@@ -14,6 +14,7 @@ BELOW_M = 0.45
 ABOVE = 26.0
 LABEL_STEP = 17.0
 LABEL_GAP = 14.0
+BESIDE_M = 0.3
 FAR_FITTINGS = frozenset({"light", "skimmer", "vacuum"})
 
 PARTS = (
@@ -81,13 +82,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LongSection:
-    """Context ``section`` of ``planner/drawings/long_section.html`` and its table."""
+    """Context ``section`` of ``planner/drawings/long_section.html`` and its table; ``beyond`` stands behind the cut."""
 
     width: float
     height: float
     ground: str
     layers: tuple[Layer, ...]
     ahead: tuple[str, ...]
+    beyond: tuple[str, ...]
     liner: str
     surface: str
     stakes: tuple[tuple[float, float], ...]
@@ -181,6 +183,7 @@ def draw_long_section(
         ground=_ground(sheet, built, ground_width),
         layers=tuple(_layers(sheet, built, ground_width, height)),
         ahead=tuple(_ahead(sheet, built)),
+        beyond=tuple(sheet.line(one.outline()) for one in shape.built_in if built.walls and not one.cut),
         liner=sheet.line(shape.lining()) if built.liner else "",
         surface=_surface(sheet, built),
         stakes=_stakes(sheet) if built.marked and not built.dig else (),
@@ -216,6 +219,10 @@ def _layers(sheet: Sheet, built: Built, width: float, height: float) -> Iterator
             yield Layer(kind="deck", points=sheet.line(shape.deck(far=far)))
     if built.water_level_m is not None and (water := shape.water(built.water_level_m)):
         yield Layer(kind="water", points=sheet.line(water))
+    if built.walls:
+        for one in shape.built_in:
+            if one.cut:
+                yield Layer(kind="concrete", points=sheet.line(one.outline()))
 
 
 def _ground(sheet: Sheet, built: Built, width: float) -> str:
@@ -263,7 +270,7 @@ def _depths(sheet: Sheet) -> Iterator[Label]:
     shape = sheet.shape
     shallow_x, shallow = shape.stations[0]
     flat = [x for x, depth in shape.stations if depth == shape.design_level_m]
-    marks = [(shallow_x + min(0.9, shape.length_m / 8), shallow)]
+    marks = [(_clear_of_built_in(shape, shallow_x + min(0.9, shape.length_m / 8)), shallow)]
     if shape.design_level_m > shallow:
         marks.append(((flat[0] + flat[-1]) / 2, shape.design_level_m))
     for x, depth in marks:
@@ -275,6 +282,13 @@ def _depths(sheet: Sheet) -> Iterator[Label]:
             words=feet_words(depth),
             leader=points((top, foot)),
         )
+
+
+def _clear_of_built_in(shape: PoolShape, x: float) -> float:
+    """Where the shallow depth is told: past ledges and stairs, if the floor is as shallow there."""
+    past = max((one.until_m for one in shape.built_in), default=x - BESIDE_M) + BESIDE_M
+    level_until = next((at for at, depth in reversed(shape.stations) if depth == shape.stations[0][1]), x)
+    return past if x < past <= level_until else x
 
 
 def _fitting_labels(sheet: Sheet, fittings: tuple[FittingLevel, ...], ground_width: float) -> Iterator[Label]:

@@ -3,8 +3,31 @@
 import itertools
 from dataclasses import dataclass
 
+from jobs.domain.basin import Basin
+from jobs.domain.shapes.standing import standing
+
 Point = tuple[float, float]
 Points = tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BuiltIn:
+    """A layer of a ledge or a stair in the section [m]; ``cut`` where the section runs through it, else beyond."""
+
+    from_m: float
+    until_m: float
+    foot_m: float
+    top_m: float
+    cut: bool
+
+    def outline(self) -> Points:
+        """Its closed outline."""
+        return (
+            (self.from_m, self.foot_m),
+            (self.from_m, self.top_m),
+            (self.until_m, self.top_m),
+            (self.until_m, self.foot_m),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -19,6 +42,7 @@ class PoolShape:
     working_space_m : dug beyond the outside of the wall [m].
     dig_slope : run for each metre of height of the dig faces.
     deck_width_m, deck_m : width of the deck beyond the wall, and its thickness [m].
+    built_in : ledges, benches and stairs, layer by layer.
     """
 
     stations: Points
@@ -30,6 +54,7 @@ class PoolShape:
     dig_slope: float = 0.0
     deck_width_m: float = 1.2
     deck_m: float = 0.10
+    built_in: tuple[BuiltIn, ...] = ()
 
     def __post_init__(self) -> None:
         if len(self.stations) < 2:
@@ -133,3 +158,12 @@ class PoolShape:
         first, last = max(wet[0] - 1, 0), min(wet[-1] + 1, len(bed) - 1)
         kept = bed[first : last + 1]
         return ((kept[0][0], level_m), *kept, (kept[-1][0], level_m))
+
+
+def built_into(basin: Basin) -> tuple[BuiltIn, ...]:
+    """Ledges, benches and stairs of a pool, layer by layer."""
+    return tuple(
+        BuiltIn(from_m=near, until_m=far, foot_m=solid.foot_m, top_m=solid.top_m, cut=one.cut)
+        for one in standing(basin)
+        for solid, (near, far) in zip(one.solids, one.along, strict=True)
+    )

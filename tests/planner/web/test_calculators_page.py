@@ -17,6 +17,8 @@ from jobs.models import Branch
 from planner.calculators.catalog import CALCULATORS
 from planner.web.models import Membership
 from planner.web.presenters.calculators.page import CalculatorPage, present_calculator
+from planner.web.presenters.calculators.plan import DrawnPlan, grown
+from planner.web.presenters.calculators.section import DrawnSection
 from planner.web.presenters.canvas import words_width
 
 SVG = re.compile(r"<svg.*?</svg>", re.DOTALL)
@@ -49,6 +51,7 @@ EDGES = [
     ("fill", {"flow": "800 gpm"}),
     ("fill", {"flow": "1 gpm", "start": "7 ft"}),
     ("pool", {"level": "0"}),
+    ("pool", {"ledges": "4, 1, 18; 20, 6, 9; 30, 2, 20", "stairs": "6, 12, 6; 3, 1, 12"}),
     ("pool", {"shape": "kidney", "narrow": "14", "side_slope": "", "ledges": "20, 6, 9; 4, 2, 20"}),
     ("pool", {"shape": "l-shape", "leg_length": "80", "leg_width": "6", "leg_depth": "3", "leg_from": "34"}),
     (
@@ -263,6 +266,31 @@ def assert_inside(picture: ET.Element) -> None:
             assert -1 <= y <= height + 1
 
 
+def test_ledges_and_stairs_are_drawn_and_told() -> None:
+    """A ledge across the shallow end is cut, 6 of 40 ft along; a bench along the side stands beyond. On the paper of
+    the plan the ledge is 6 by 20 ft, its table says what it takes: 20 x 6 x 2.75 ft3 are 2,469 gal, by hand."""
+    found = CALCULATORS["pool"]
+    page = present_calculator(found, {**found.examples(), "ledges": "20, 6, 9; 8, 1.5, 18", "stairs": "6, 3, 12"})
+    section, plan = page.drawn
+    assert isinstance(section, DrawnSection)
+    assert isinstance(plan, DrawnPlan)
+    plain = present_calculator(found, found.examples()).drawn[0]
+    assert isinstance(plain, DrawnSection)
+    bodies = [layer.points for layer in section.section.layers if layer.kind == "concrete"]
+    (ledge,) = set(bodies) - {layer.points for layer in plain.section.layers if layer.kind == "concrete"}
+    xs, ys = zip(*(tuple(map(float, pair.split(","))) for pair in ledge.split()), strict=True)
+    scale = min(40.0, 430 / (40 * 0.3048 + 3))
+    assert max(xs) - min(xs) == pytest.approx(6 * 0.3048 * scale, abs=0.2)
+    assert max(ys) - min(ys) == pytest.approx(2.75 * 0.3048 * scale, abs=0.2)
+    assert len(section.section.beyond) == 1 + 3
+    assert len(plan.solids) == 2 + 3
+    assert ("Ledge 20 ft × 6 ft", "takes 2,469 gal") in plan.rows
+    assert ("Stair 6 ft × 3 ft, 3 treads", "takes 236 gal") in plan.rows
+    assert ("0.0 to 6.0, built in", "0.75") in section.rows
+    # The shallow depth is told where nothing is built in.
+    assert section.section.depths[0].x > max(xs)
+
+
 def test_the_curve_reaches_its_threshold_at_its_mark() -> None:
     found = CALCULATORS["strength"]
     text = drawn(present_calculator(found, {**found.examples(), "concrete_temp": "50 F"}))
@@ -272,6 +300,15 @@ def test_the_curve_reaches_its_threshold_at_its_mark() -> None:
     level = float(str(threshold.get("d")).split()[1].split("H")[0])
     (mark,) = (node for node in picture.iter(f"{ns}circle") if node.get("class") == "dot")
     assert float(mark.get("cy", "0")) == pytest.approx(level, abs=0.11)
+
+
+@pytest.mark.parametrize("by", [0.3, 1.5])
+def test_a_ring_is_moved_out_on_every_side(by: float) -> None:
+    """An L of 10 by 6 m with 4 by 3 m out of its corner: the area of a ring with square corners, A + P d + 4 d²."""
+    outline = ((0.0, 0.0), (10.0, 0.0), (10.0, 3.0), (6.0, 3.0), (6.0, 6.0), (0.0, 6.0))
+    out = list(grown(outline, by))
+    twice = sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in zip(out, [*out[1:], out[0]], strict=True))
+    assert twice / 2 == pytest.approx(48 + 32 * by + 4 * by**2)
 
 
 def test_drawings_read_the_same_in_a_language_with_a_comma() -> None:

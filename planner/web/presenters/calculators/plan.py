@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jobs.domain.shapes.ring import ring_of
-from jobs.domain.units import ft2_from_m2, ft_from_m
-from planner.calculators.answering.answer import amount, feet_words
+from jobs.domain.shapes.standing import standing
+from jobs.domain.units import ft2_from_m2, ft_from_m, gallons_from_m3
+from planner.calculators.answering.answer import amount, built_words, feet_words
 from planner.calculators.answering.pictures import PoolPlan
 from planner.web.presenters.calculators.scale import WIDTH, Words
 from planner.web.presenters.canvas import points, px
@@ -32,7 +33,10 @@ class DrawnRing:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DrawnPlan:
-    """Context ``drawn`` of ``planner/calculate/plan.html``; ``corners`` are squares over corners that are formed."""
+    """Context ``drawn`` of ``planner/calculate/plan.html``.
+
+    ``solids`` are the layers of ledges and stairs, ``corners`` squares over corners that are formed.
+    """
 
     template: str
     title: str
@@ -41,6 +45,7 @@ class DrawnPlan:
     height: float
     rings: tuple[DrawnRing, ...]
     water: str
+    solids: tuple[str, ...]
     corners: tuple[str, ...]
     along: str
     across: str
@@ -86,6 +91,7 @@ def draw_plan(picture: PoolPlan) -> DrawnPlan:
         height=px(foot + FOOT),
         rings=tuple(_rings(picture, outline, paper)),
         water=paper.line(outline),
+        solids=tuple(paper.line(plan) for one in standing(picture.basin) for plan in one.plans),
         corners=tuple(_corners(outline, paper)) if picture.corners else (),
         along=points(((left, foot + 12), (right, foot + 12))),
         across=points(((edge + 12, high), (edge + 12, low))),
@@ -101,6 +107,8 @@ def _rows(picture: PoolPlan, length: float, width: float) -> Iterator[tuple[str,
     yield ("Width over all", feet_words(width))
     yield ("Around", f"{amount(ft_from_m(picture.basin.perimeter_m), 1)} ft")
     yield ("Water surface", f"{amount(ft2_from_m2(picture.basin.water_surface_m2))} ft²")
+    for one in standing(picture.basin):
+        yield (built_words(one), f"takes {amount(gallons_from_m3(one.volume_m3))} gal")
     for label, by in picture.rings:
         yield (f"Outer edge of the {label.lower()}", f"{amount(ft_from_m(picture.basin.offset_length_m(by)), 1)} ft")
     if picture.corners:

@@ -7,7 +7,7 @@ from planner.calculators.answering.answer import amount, feet_words
 from planner.calculators.answering.pictures import PoolSection
 from planner.web.presenters.long_section import Built, FittingLevel, LongSection, draw_long_section
 from planner.web.presenters.pools.shape import FITTINGS
-from planner.web.presenters.profile import PoolShape
+from planner.web.presenters.profile import BuiltIn, PoolShape, built_into
 
 # Wide enough to read a depth in, narrow enough for words beside it.
 GROUND_WIDTH = 430.0
@@ -30,7 +30,12 @@ class DrawnSection:
 def draw_section(picture: PoolSection) -> DrawnSection:
     """The finished pool with its water, and its fittings with the hour the water is there."""
     stations = picture.basin.stations()
-    shape = PoolShape(stations=stations, freeboard_m=max(picture.basin.freeboard_m, 0.12), deck_width_m=0.6)
+    shape = PoolShape(
+        stations=stations,
+        freeboard_m=max(picture.basin.freeboard_m, 0.12),
+        deck_width_m=0.6,
+        built_in=built_into(picture.basin),
+    )
     built = Built(
         dig=True,
         stone=True,
@@ -64,5 +69,15 @@ def draw_section(picture: PoolSection) -> DrawnSection:
         else ("Fitting", "Flange above the deepest floor", "Water there after"),
         rows=tuple((one.title, feet_words(one.level_m), one.note) for one in fittings)
         if fittings
-        else tuple((amount(ft_from_m(x), 1), amount(ft_from_m(depth), 2)) for x, depth in stations),
+        else (
+            *((amount(ft_from_m(x), 1), amount(ft_from_m(depth), 2)) for x, depth in stations),
+            *(_built(one, shape) for one in shape.built_in),
+        ),
     )
+
+
+def _built(one: BuiltIn, shape: PoolShape) -> tuple[str, str]:
+    """Where a layer of a ledge or stair lies, and the water over it."""
+    where = f"{amount(ft_from_m(one.from_m), 1)} to {amount(ft_from_m(one.until_m), 1)}"
+    over = amount(ft_from_m(shape.design_level_m - one.top_m), 2)
+    return (f"{where}, built in{'' if one.cut else ', beside the middle'}", over)

@@ -9,7 +9,7 @@ from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.domain.fillstops import FillStop, design_stop, fill_stops
 from planner.dayplans.presenters.measures import Gettext, gettext_noop
 from planner.web.presenters.long_section import Built, FittingLevel
-from planner.web.presenters.profile import PoolShape
+from planner.web.presenters.profile import PoolShape, built_into
 
 # What stands once every task with one of these exposures is finished; exposures are shared by all build methods.
 FLOOR = frozenset({"slab_pour", "shell_pour", "spray_pour"})
@@ -38,6 +38,7 @@ def shape_of(design: PoolDesign) -> PoolShape:
         working_space_m=design.working_space_m,
         dig_slope=design.dig_slope,
         deck_width_m=max(design.deck_width_m, 0.1),
+        built_in=built_into(design.basin),
     )
 
 
