@@ -44,9 +44,10 @@ def daylight_on(place: Place, on: date, zone: str) -> Daylight:
     Returns
     -------
     Daylight
-        Aware UTC moments; within three minutes of the published almanacs tested and of pvlib below 50 degrees, within
-        four below 62: the library takes the sun's place at midnight UTC, long before an American evening. Hills,
-        houses and trees are not known.
+        Aware UTC moments, of an even horizon and usual refraction: within a minute of the published almanacs tested,
+        and below 50 degrees within half a minute of when the solar position algorithm has the sun there (three
+        quarters of one for twilight). Real refraction moves a sunset by a minute or two, more over cold ground;
+        hills, houses and trees are not known.
 
     Raises
     ------

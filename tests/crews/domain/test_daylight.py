@@ -9,14 +9,18 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pvlib.solarposition import sun_rise_set_transit_spa
+from pvlib.solarposition import get_solarposition
 
 from crews.domain.daylight import daylight_on
 from crews.domain.travel import Place
 from jobs.domain.errors import CannotDo
 
 NEW_YORK = "America/New_York"
-TOLERANCE = timedelta(minutes=3)
+# Almanacs print whole minutes.
+TOLERANCE = timedelta(minutes=1)
+MINUTE = timedelta(minutes=1)
+# Upper limb on the horizon: half a degree of sun less half, and 34 minutes of arc of refraction; civil twilight.
+RISE_DEG, CIVIL_DEG = 90 + 50 / 60, 96.0
 RECORDED = Path(__file__).parents[4] / "shared" / "recordings" / "nws" / "points"
 
 
@@ -50,7 +54,11 @@ def test_boston_as_the_naval_observatory_prints_it() -> None:
 
 @pytest.mark.parametrize("name", ["42.745_-73.752.json", "41.967_-71.189.json"])
 def test_the_weather_service_gives_the_same_times(name: str) -> None:
-    """US National Weather Service, recorded point answers of 15 July 2026, ``astronomicalData``."""
+    """US National Weather Service, recorded point answers of 15 July 2026, ``astronomicalData``.
+
+    Its sun rises and sets a quarter of a degree lower than an almanac's (zenith 91.06 and 91.13, by pvlib): about two
+    minutes of light more in the evening than the definition has.
+    """
     file = RECORDED / name
     if not file.exists():
         pytest.skip("the recorded weather service answers are not beside this copy of the project")
@@ -63,30 +71,44 @@ def test_the_weather_service_gives_the_same_times(name: str) -> None:
         (light.sunset_at, "sunset"),
         (light.dusk_at, "civilTwilightEnd"),
     ):
-        assert abs(local(ours) - datetime.fromisoformat(published[theirs])) <= TOLERANCE, theirs
+        assert abs(local(ours) - datetime.fromisoformat(published[theirs])) <= 2.2 * MINUTE, theirs
+
+
+def minutes_off(light_at: datetime, zenith_deg: float, latitude: float, longitude: float) -> float:
+    """How long before or after ``light_at`` the sun's centre stands at a zenith angle, by pvlib's sun position."""
+    around = pd.DatetimeIndex([light_at - MINUTE, light_at, light_at + MINUTE])
+    before, at, after = get_solarposition(around, latitude, longitude)["zenith"]
+    return abs((at - zenith_deg) / ((after - before) / 2))
 
 
 @pytest.mark.parametrize(
-    ("latitude", "longitude", "zone", "minutes"),
+    ("latitude", "longitude", "zone", "minutes", "twilight_minutes"),
     [
-        (42.0, -71.2, NEW_YORK, 3),
-        (25.8, -80.2, NEW_YORK, 3),
-        (33.4, -112.0, "America/Phoenix", 3),
-        (47.6, -122.3, "America/Los_Angeles", 3),
-        (61.2, -149.9, "America/Anchorage", 4),
-        (-33.9, 151.2, "Australia/Sydney", 3),
+        (42.0, -71.2, NEW_YORK, 0.5, 0.75),
+        (25.8, -80.2, NEW_YORK, 0.5, 0.75),
+        (33.4, -112.0, "America/Phoenix", 0.5, 0.75),
+        (47.6, -122.3, "America/Los_Angeles", 0.5, 0.75),
+        (61.2, -149.9, "America/Anchorage", 0.75, 1.6),
+        (-33.9, 151.2, "Australia/Sydney", 0.5, 0.75),
     ],
 )
-def test_every_week_of_a_year_is_what_pvlib_computes(
-    latitude: float, longitude: float, zone: str, minutes: int
+def test_every_week_of_a_year_the_sun_stands_there_by_pvlib(
+    latitude: float, longitude: float, zone: str, minutes: float, twilight_minutes: float
 ) -> None:
-    """pvlib, the solar position algorithm of the National Renewable Energy Laboratory (Reda and Andreas 2004)."""
-    days = pd.date_range("2026-01-01", "2026-12-31", freq="7D", tz=zone)
-    theirs = sun_rise_set_transit_spa(days, latitude, longitude)
-    for on, sunrise_at, sunset_at in zip(days, theirs["sunrise"], theirs["sunset"], strict=True):
+    """pvlib, the solar position algorithm of the National Renewable Energy Laboratory (Reda and Andreas 2004): where
+    the sun stands at our moments. Its own table of sunsets is no check: it steps between days of UTC, and the sun
+    stands up to 0.39 degrees from the horizon at its sunsets over America, three minutes at 61 degrees north."""
+    for on in pd.date_range("2026-01-01", "2026-12-31", freq="7D", tz=zone):
         light = daylight_on(Place(latitude_deg=latitude, longitude_deg=longitude), on.date(), zone)
-        assert abs(light.sunrise_at - sunrise_at) <= timedelta(minutes=minutes), on
-        assert abs(light.sunset_at - sunset_at) <= timedelta(minutes=minutes), on
+        for light_at, zenith in (
+            (light.dawn_at, CIVIL_DEG),
+            (light.sunrise_at, RISE_DEG),
+            (light.sunset_at, RISE_DEG),
+            (light.dusk_at, CIVIL_DEG),
+        ):
+            if light_at is not None:
+                most = minutes if zenith == RISE_DEG else twilight_minutes
+                assert minutes_off(light_at, zenith, latitude, longitude) <= most, (on, light_at)
 
 
 def test_midsummer_in_alaska_has_no_dusk_and_a_sunset_after_midnight() -> None:
