@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import cache
 
 from django.conf import settings
@@ -37,8 +37,9 @@ BEFORE_CLOSING_HOURS = 1
 
 
 def send_due_day_plans(*, branch: Branch, now: datetime) -> int:
-    """Tell what is due at a moment: the next working day from an hour before closing on; changes of today at once.
+    """Tell what is due at a moment: the coming days from an hour before closing on; changes at once.
 
+    The coming days reach to the branch's next working day: before it may lie a Saturday that a plan bought of a crew.
     Nothing where no way to people is switched on: such an office tells its foremen itself.
     """
     if not any(way.on for way in channel_facts() if way.name in (MAIL, TEXT)):
@@ -47,11 +48,13 @@ def send_due_day_plans(*, branch: Branch, now: datetime) -> int:
     calendar = world.crews.branch_calendar
     today = calendar.date_of(now)
     window = calendar.window_on(today)
-    sent = _send(branch, world, today, now, only_told=True) if window is not None and now < window[1] else 0
-    if window is None or (window[1] - now).total_seconds() > BEFORE_CLOSING_HOURS * 3600:
-        # Not yet, or a day off: only those who were told the coming day hear that it has changed.
-        return sent + _send(branch, world, calendar.next_working_day(today), now, only_told=True)
-    return sent + _send(branch, world, calendar.next_working_day(today), now, only_told=False)
+    closes_at = window[1] if window is not None else local_moment(branch.zone, today, branch.closes)
+    sent = _send(branch, world, today, now, only_told=True) if now < closes_at else 0
+    # Not yet, or a day off: only those who were told a coming day hear that it has changed.
+    not_yet = window is None or (closes_at - now).total_seconds() > BEFORE_CLOSING_HOURS * 3600
+    until = (calendar.next_working_day(today) - today).days
+    coming = [today + timedelta(days=at) for at in range(1, until + 1)]
+    return sent + sum(_send(branch, world, on, now, only_told=not_yet) for on in coming)
 
 
 def send_day_plans(*, branch: Branch, on: date, now: datetime) -> int:

@@ -1,6 +1,6 @@
 """The next working days of a crew, one line each."""
 
-from datetime import date
+from datetime import date, timedelta
 from itertools import groupby
 
 from planner.dayplans.domain.day import Day, pieces_on, place_of
@@ -11,13 +11,16 @@ DAYS = 5
 
 
 def next_days(day: Day) -> tuple[date, ...]:
-    """The next five dates on which the crew works."""
-    days = []
+    """The next five dates on which the crew works, a Saturday bought of it too."""
+    days: list[date] = []
     on = day.on
-    for _ in range(DAYS):
-        on = day.crew.calendar.next_working_day(on)
-        days.append(on)
-    return tuple(days)
+    while len(days) < DAYS:
+        next_on = day.crew.calendar.next_working_day(on)
+        between = (on + timedelta(days=at) for at in range(1, (next_on - on).days))
+        days += [one for one in between if pieces_on(day, one, crew=day.crew.key)]
+        days.append(next_on)
+        on = next_on
+    return tuple(days[:DAYS])
 
 
 def coming_days(day: Day, days: tuple[date, ...]) -> tuple[ComingDay, ...]:

@@ -1,6 +1,6 @@
 """One crew on one local date: the plan's stays cut to the hours of that day, and what every part of a day plan asks."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -15,6 +15,7 @@ from jobs.domain.method import BuildMethod, TaskRule
 from jobs.domain.vocabulary import Vocabulary
 from jobs.methods.loader import list_methods, load_method, load_vocabulary
 from planner.dayplans.presenters.measures import clock_on
+from planner.plans.domain.lasting.paid_hours import worked_calendar
 from planner.plans.domain.waits import Calendars, Waits
 from planner.plans.domain.world import Judges, Stay, World
 
@@ -132,7 +133,7 @@ def day_of(world: World, plan: PlanHead, stays: Sequence[Stay], crew: str, on: d
         crew=known[crew],
         on=on,
         zone=ZoneInfo(world.branch.zone),
-        window=known[crew].calendar.window_on(on),
+        window=window_of(world, known[crew], stays, on),
         stays={stay.task: stay for stay in stays},
         tasks={task.id: (job, task) for job in world.jobs for task in job.tasks},
         vocabulary=load_vocabulary(),
@@ -140,6 +141,13 @@ def day_of(world: World, plan: PlanHead, stays: Sequence[Stay], crew: str, on: d
         calendars=Calendars(crews=world.crews),
         waits=Waits(world),
     )
+
+
+def window_of(world: World, crew: CrewFacts, stays: Iterable[Stay], on: date) -> Window | None:
+    """The hours a crew works on a date, with those its stays bought of it; ``None`` where it does not come."""
+    calendars = [worked_calendar(world.branch, crew, stay) for stay in stays if stay.paid and crew.key in stay.crews]
+    windows = [found for one in (crew.calendar, *calendars) if (found := one.window_on(on)) is not None]
+    return (min(opens for opens, _ in windows), max(closes for _, closes in windows)) if windows else None
 
 
 def pieces_on(day: Day, on: date, *, crew: str = "") -> tuple[Piece, ...]:
@@ -151,7 +159,7 @@ def pieces_on(day: Day, on: date, *, crew: str = "") -> tuple[Piece, ...]:
 
 
 def _pieces(day: Day, on: date, crew: str) -> Iterator[Piece]:
-    calendars = {one.key: one.calendar for one in day.world.crews.crews}
+    crews = {one.key: one for one in day.world.crews.crews}
     for stay in day.stays.values():
         if stay.task not in day.tasks or (crew and crew not in stay.crews):
             continue
@@ -159,8 +167,8 @@ def _pieces(day: Day, on: date, crew: str) -> Iterator[Piece]:
         if task.dropped:
             continue
         if stay.crews:
-            calendar = calendars.get(crew or stay.crews[0], day.world.crews.branch_calendar)
-            part = part_of_day(stay, on, task.site, calendar, day.world.crews.branch_calendar)
+            whose = crews.get(crew or stay.crews[0])
+            part = part_of_day(day.world, stay, on, task.site, whose)
         else:
             part = part_of_clock(stay, on, day.world.branch.zone)
         if part is not None:
@@ -183,8 +191,8 @@ def part_of_clock(stay: Stay, on: date, zone: str) -> Window | None:
     return (start_at, end_at) if start_at < end_at else None
 
 
-def part_of_day(stay: Stay, on: date, site: SiteFacts, calendar: WorkCalendar, branch: WorkCalendar) -> Window | None:
-    """The hours of a stay that a crew works on a local date.
+def part_of_day(world: World, stay: Stay, on: date, site: SiteFacts, crew: CrewFacts | None) -> Window | None:
+    """The hours of a stay that a crew works on a local date; without a crew, those of the branch.
 
     A stay inside one date is kept whole, past the closing hour too (a pour's long day). Of one over several dates
     the first day runs to closing, the last from opening, days between from opening to closing; the site's own
@@ -192,6 +200,8 @@ def part_of_day(stay: Stay, on: date, site: SiteFacts, calendar: WorkCalendar, b
     """
     if stay.start_at >= stay.end_at:
         return None
+    branch = world.crews.branch_calendar
+    calendar = worked_calendar(world.branch, crew, stay) if crew is not None else branch
     first_on, last_on = calendar.date_of(stay.start_at), calendar.date_of(stay.end_at - INSTANT)
     if not first_on <= on <= last_on:
         return None
@@ -200,7 +210,7 @@ def part_of_day(stay: Stay, on: date, site: SiteFacts, calendar: WorkCalendar, b
     window = calendar.window_on(on)
     if window is None and on in (first_on, last_on):
         # The plan begins or ends on a day the crew has been given off since: say so, do not hide the work.
-        window = branch.window_on(on)
+        window = branch.window_on(on) or _hours_of_day_before(branch, on)
     if window is None or any(closure.first_on <= on <= closure.last_on for closure in site.closures):
         return None
     opens_at, closes_at = window
@@ -211,6 +221,14 @@ def part_of_day(stay: Stay, on: date, site: SiteFacts, calendar: WorkCalendar, b
     start_at = stay.start_at if on == first_on else opens_at
     end_at = stay.end_at if on == last_on else closes_at
     return (start_at, end_at) if start_at < end_at else None
+
+
+def _hours_of_day_before(calendar: WorkCalendar, on: date) -> Window | None:
+    """The hours of the working day before, on a date that is none."""
+    hours = calendar.hours_on(calendar.previous_working_day(on))
+    if hours is None:
+        return None
+    return local_moment(calendar.zone, on, hours.opens), local_moment(calendar.zone, on, hours.closes)
 
 
 def method_of(job: JobFacts) -> BuildMethod | None:

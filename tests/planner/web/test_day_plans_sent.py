@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import Any
 
 import pytest
@@ -136,6 +136,21 @@ def test_tomorrow_goes_out_an_hour_before_closing(branch: Branch, crew: Crew, ma
     assert send_due_day_plans(branch=branch, now=hour_before) == 1
     assert DayTold.objects.get().on == TUESDAY
     assert send_due_day_plans(branch=branch, now=hour_before + timedelta(hours=1)) == 0
+
+
+def test_a_saturday_that_was_bought_is_told_on_friday_and_its_end_on_saturday(
+    branch: Branch, crew: Crew, mailbox: Mailbox
+) -> None:
+    """The branch has Saturdays off: its next working day is Monday."""
+    move(branch, crew, timedelta(days=4))
+    saturday = TUESDAY + timedelta(days=4)
+    friday = local_moment(branch.zone, saturday - timedelta(days=1), branch.closes) - timedelta(hours=1)
+    send_due_day_plans(branch=branch, now=friday)
+    assert saturday in DayTold.objects.values_list("on", flat=True)
+    move(branch, crew, timedelta(days=7))
+    at_six = local_moment(branch.zone, saturday, time(6))
+    assert send_due_day_plans(branch=branch, now=at_six) >= 1
+    assert DayTold.objects.filter(on=saturday).count() == 2, "told that there is no work on this day any more"
 
 
 def test_an_office_without_a_way_to_people_tells_them_itself(branch: Branch, crew: Crew) -> None:

@@ -2,12 +2,18 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from crews.domain.facts import CrewFacts
-from planner.plans.domain.timeline import GRID_MINUTES, Timeline
+from crews.domain.working_time import WorkCalendar
+from jobs.domain.facts import BranchFacts
+from planner.plans.domain.timeline import GRID_MINUTES, Timeline, timeline
+from planner.plans.domain.world import Stay
 from planner.solver.problem import Span
 
 SATURDAY = 5
+INSTANT = timedelta(microseconds=1)
 
 
 def with_paid_hours(line: Timeline, crew: CrewFacts, usual: Iterable[Span]) -> tuple[Span, ...]:
@@ -30,6 +36,21 @@ def saturdays_for_pay(line: Timeline, crews: Iterable[CrewFacts], worked: Iterab
         if opens not in taken:
             found[opens] = Span(start=opens, end=day.long_closes)
     return tuple(found[start] for start in sorted(found))
+
+
+def worked_calendar(branch: BranchFacts, crew: CrewFacts, stay: Stay) -> WorkCalendar:
+    """A crew's calendar with the hours a plan bought of it for a stay."""
+    if stay.paid is None:
+        return crew.calendar
+    own, zone = crew.calendar, ZoneInfo(branch.zone)
+    first_on, last_on = own.date_of(stay.start_at), own.date_of(stay.end_at - INSTANT)
+    line = timeline(branch, first_on, (last_on - first_on).days + 1)
+    worked = {
+        line.day_of(span).on: (line.at(span.start).astimezone(zone).time(), line.at(span.end).astimezone(zone).time())
+        for span in with_paid_hours(line, crew, line.windows(own))
+    }
+    kept = (one for one in own.changed_hours if one[0] not in worked)
+    return replace(own, changed_hours=(*kept, *((on, *hours) for on, hours in worked.items())))
 
 
 def _with_overtime(line: Timeline, crew: CrewFacts, span: Span) -> Span:

@@ -83,7 +83,7 @@ def _crew(reader: Reader, links: Links, crew: CrewFacts, from_on: date) -> CrewV
             crew.name,
             days_of(
                 dates,
-                due=lambda on: crew.calendar.window_on(on) is not None,
+                due=lambda on: reader.day_of(crew, on).window is not None,
                 sky=skies_by_day(reader, site, from_on, DAYS),
                 where=lambda on: links.crew_day(crew.key, on),
             ),

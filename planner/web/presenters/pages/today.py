@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from crews.domain.facts import CrewFacts
 from jobs.domain.facts import SiteFacts
@@ -89,8 +89,7 @@ def today_page(
 ) -> TodayPage:
     """The page of a branch at ``world.as_of``; ``report`` is the watch over it then."""
     reader = Reader(world, stays, gettext)
-    calendar = world.crews.branch_calendar
-    days = (reader.today, calendar.next_working_day(reader.today))
+    days = _days(reader)
     decisions = in_order([*plan_decisions(reader, plan, links), *_work_decisions(reader, links, report)], world.as_of)
     rows = tuple(_crew(reader, crew, days, links) for crew in world.crews.crews) if plan.number else ()
     return TodayPage(
@@ -105,6 +104,14 @@ def today_page(
         crews=rows,
         legend=legend((entry.hatch, entry.title) for row in rows for entry in row.road.legend),
     )
+
+
+def _days(reader: Reader) -> tuple[date, ...]:
+    """Today and the next working day, with the days between on which a crew works all the same."""
+    next_on = reader.world.crews.branch_calendar.next_working_day(reader.today)
+    between = (reader.today + timedelta(days=at) for at in range(1, (next_on - reader.today).days))
+    crews = reader.world.crews.crews
+    return (reader.today, *(on for on in between if any(pieces_of(reader, crew, on) for crew in crews)), next_on)
 
 
 def _dues(reader: Reader, decisions: Sequence[Decision]) -> Iterator[Due]:
@@ -186,7 +193,7 @@ def _crew(reader: Reader, crew: CrewFacts, days: tuple[date, ...], links: Links)
             crew.name,
             days_of(
                 days,
-                due=lambda on: crew.calendar.window_on(on) is not None,
+                due=lambda on: reader.day_of(crew, on).window is not None,
                 sky=sky,
                 where=lambda on: links.crew_day(crew.key, on),
             ),

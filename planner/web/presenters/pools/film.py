@@ -162,7 +162,7 @@ class _Roll:
         crew = reader.crews.get(stay.crews[0]) if stay.crews else None
         if crew is None:
             return part_of_clock(stay, on, reader.world.branch.zone) is not None
-        return part_of_day(stay, on, task.site, crew.calendar, reader.world.crews.branch_calendar) is not None
+        return part_of_day(reader.world, stay, on, task.site, crew) is not None
 
     def _begins(self, task: TaskFacts, on: date) -> datetime:
         return max(self._reader.stays[task.id].start_at, self._reader.opening(on))

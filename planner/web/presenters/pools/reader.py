@@ -10,7 +10,7 @@ from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.domain.vocabulary import Vocabulary
 from jobs.methods.loader import load_vocabulary
 from planner.dayplans.domain.calling import desk_of
-from planner.dayplans.domain.day import Day, Piece, PlanHead, part_of_clock, part_of_day
+from planner.dayplans.domain.day import Day, Piece, PlanHead, part_of_clock, part_of_day, window_of
 from planner.dayplans.domain.gates.bookings import booking_gates
 from planner.dayplans.domain.gates.every import gates_of
 from planner.dayplans.domain.gates.holds import hold_gates
@@ -154,9 +154,8 @@ class Reader:
         on = self.date_of(stay.start_at)
         crew = self.crews.get(stay.crews[0]) if stay.crews else None
         day = self.day_of(crew, on)
-        branch = self.world.crews.branch_calendar
         if crew is not None:
-            part = part_of_day(stay, on, task.site, crew.calendar, branch)
+            part = part_of_day(self.world, stay, on, task.site, crew)
         else:
             part = part_of_clock(stay, on, self.world.branch.zone)
         start_at, end_at = part or (stay.start_at, stay.end_at)
@@ -200,7 +199,7 @@ class Reader:
             crew=someone,
             on=on,
             zone=self.zone,
-            window=someone.calendar.window_on(on),
+            window=window_of(self.world, someone, self.stays.values(), on),
             stays=self.stays,
             tasks=self.tasks,
             vocabulary=self.vocabulary,
