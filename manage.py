@@ -45,6 +45,8 @@ def run(arguments: list[str]) -> None:
 
 
 if __name__ == "__main__":
+    # Whatever a command writes is for its owner: owners' names, codes of gates, keys; in a folder open to others too.
+    os.umask(0o077)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "planner.settings.local")
     folder = data_folder(sys.argv)
     if folder:

@@ -44,3 +44,13 @@ def test_without_a_folder_it_says_what_is_missing(word: str) -> None:
     done = manage("check", word)
     assert done.returncode == 1
     assert done.stderr.startswith("--data-dir needs a folder")
+
+
+def test_nobody_else_reads_what_it_keeps_in_a_folder_others_may_enter(tmp_path: Path) -> None:
+    folder = tmp_path / "open"
+    folder.mkdir(mode=0o755)
+    done = manage("migrate", "-v0", "--data-dir", str(folder))
+    assert done.returncode == 0, done.stderr
+    kept = [path for path in folder.rglob("*") if path.is_file()]
+    assert {"planner.sqlite3", "secret_key"} <= {path.name for path in kept}
+    assert all(path.stat().st_mode & 0o077 == 0 for path in kept)
