@@ -45,8 +45,8 @@ def daylight_on(place: Place, on: date, zone: str) -> Daylight:
     -------
     Daylight
         Aware UTC moments, of an even horizon and usual refraction: within a minute of the published almanacs tested,
-        and below 50 degrees within half a minute of when the solar position algorithm has the sun there (three
-        quarters of one for twilight). Real refraction moves a sunset by a minute or two, more over cold ground;
+        and below 50 degrees within half a minute of when the solar position algorithm has the sun there, for twilight
+        within 0.08 degrees of it. Real refraction moves a sunset by a minute or two, more over cold ground;
         hills, houses and trees are not known.
 
     Raises
