@@ -24,6 +24,7 @@ from planner.plans.domain.people import with_crew_bookings
 from planner.plans.domain.triggers.repair import Search, here, planned_from
 from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import Judges, ReportFacts, Stay, World
+from planner.plans.lapsing import plan_letting_lapse
 from planner.plans.models import Assignment, Plan
 from planner.plans.selectors import crew_keys_by_assignment, list_assignments, next_number, plan_in_force
 from planner.plans.stored import bought, paid_of, paid_times, prepared_of
@@ -32,9 +33,7 @@ from planner.solver.check import check
 from planner.solver.parameters import Parameters
 from planner.solver.solve import OnProgress
 
-HORIZON_DAYS = 120
-LONGER_HORIZON_DAYS = 240
-STOPPED = "stopped"
+HORIZONS_DAYS = (120, 240)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -202,26 +201,17 @@ def solve_branch(
     A limit counted from finished work (an inspection's validity, an open dig) is never a reason for no plan: the
     work is planned later, with a warning to look again.
     """
-    let_lapse: frozenset[str] = frozenset()
-    horizon_days = HORIZON_DAYS
     judges, waits = Judges(world), Waits(world)
-    while True:
-        assembled = assemble(
+
+    def assemble_for(let_lapse: frozenset[str], horizon_days: int) -> Assembled:
+        return assemble(
             world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse, judges=judges, waits=waits
         )
-        result = planned_from(assembled, world.told, parameters, on_progress, search)
-        # Where time was up nothing is known of what is in the way.
-        if result.status == "planned" or any(clash.gate == STOPPED for clash in result.clashes):
-            return assembled, result
-        limited = {task.key for task in assembled.problem.tasks if task.latest_start is not None}
-        latest = {clash.task for clash in result.clashes if clash.gate == "latest"}
-        lapsing = limited & (latest or {clash.task for clash in result.clashes})
-        if lapsing:
-            let_lapse |= lapsing
-        elif horizon_days < LONGER_HORIZON_DAYS:
-            horizon_days = LONGER_HORIZON_DAYS
-        else:
-            return assembled, result
+
+    def plan_for(assembled: Assembled) -> solved.Result:
+        return planned_from(assembled, world.told, parameters, on_progress, search)
+
+    return plan_letting_lapse(assemble_for, plan_for, HORIZONS_DAYS)
 
 
 def document_of(world: World, assembled: Assembled, result: solved.Result) -> dict[str, Any]:

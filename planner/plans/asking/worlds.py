@@ -8,6 +8,7 @@ from planner.plans.asking.trying import Change
 from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import Judges, World
+from planner.plans.lapsing import plan_letting_lapse
 from planner.solver.check import check, cost_of
 from planner.solver.parameters import Parameters
 from planner.solver.replan import Replanned, replan, reported
@@ -53,22 +54,19 @@ def _cheapest(world: World, assembled: Assembled, done: Replanned, plans: Sequen
 def plan_world(world: World, parameters: Parameters) -> tuple[Assembled, Replanned]:
     """One world planned from the plan in force; limits counted from finished work lapse as in any plan."""
     first_on = world.crews.branch_calendar.date_of(world.as_of)
-    let_lapse: frozenset[str] = NOTHING
-    horizons = list(HORIZONS_DAYS)
     judges, waits = Judges(world), Waits(world)
-    while True:
-        assembled = assemble(
-            world, first_on=first_on, horizon_days=horizons[0], let_lapse=let_lapse, judges=judges, waits=waits
+    broken: tuple[str, ...] = ()
+
+    def assemble_for(let_lapse: frozenset[str], horizon_days: int) -> Assembled:
+        return assemble(
+            world, first_on=first_on, horizon_days=horizon_days, let_lapse=let_lapse, judges=judges, waits=waits
         )
+
+    def plan_for(assembled: Assembled) -> Result:
+        nonlocal broken
         done = replan(assembled.problem, standing_of(world, assembled), NOTHING, parameters)
-        if done.result.status == "planned":
-            return assembled, done
-        limited = {task.key for task in assembled.problem.tasks if task.latest_start is not None}
-        latest = {clash.task for clash in done.result.clashes if clash.gate == "latest"}
-        lapsing = limited & (latest or {clash.task for clash in done.result.clashes})
-        if lapsing:
-            let_lapse |= lapsing
-        elif len(horizons) > 1:
-            horizons.pop(0)
-        else:
-            return assembled, done
+        broken = done.broken
+        return done.result
+
+    assembled, result = plan_letting_lapse(assemble_for, plan_for, HORIZONS_DAYS)
+    return assembled, reported(assembled.problem, standing_of(world, assembled), broken, result)
