@@ -159,7 +159,8 @@ class Truck:
 class DayTask:
     """One piece of work at a stop, ``continued`` from an earlier day or not.
 
-    It opens with ``prepare_minutes`` of what the plan bought against the weather; the work itself comes after them.
+    It opens with ``prepare_minutes`` of what the plan bought against the weather, ``prepares``; the work itself comes
+    after them.
     ``safe_at`` is when weather can no longer spoil it (exposed work only).
     """
 
@@ -172,6 +173,7 @@ class DayTask:
     state: str = "waiting"
     continued: bool = False
     prepare_minutes: int = 0
+    prepares: str = ""
     exposed: bool = False
     safe_at: datetime | None = None
     head_count: int | None = None

@@ -53,3 +53,14 @@ def _said(day: Day, task_id: int, before: Mapping[int, Stay]) -> Iterator[str]:
     elif set(now.crews) != set(told.crews):
         with_whom = " and ".join(day.crew_names([key for key in now.crews if key != day.crew.key]))
         yield f"{what}: now together with {with_whom}." if with_whom else f"{what}: now by your crew alone."
+    if told is not None and now is not None and was_ours and day.crew.key in now.crews and task.started_at is None:
+        yield from _prepared_said(what, told, now)
+
+
+def _prepared_said(what: str, told: Stay, now: Stay) -> Iterator[str]:
+    """What is to be prepared where it was something else before, or nothing."""
+    before, after = (one.prepared.title if one.prepared is not None else "" for one in (told, now))
+    if after and after != before:
+        yield f"{what}: prepare {after}" + (f", not {before}." if before else ".")
+    elif before and not after:
+        yield f"{what}: not needed any more: {before}."

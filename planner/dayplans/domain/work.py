@@ -47,6 +47,7 @@ def day_task(
         state=state_of(piece, gates, day.world.as_of),
         continued=piece.start_at > piece.stay_start_at,
         prepare_minutes=_prepare_minutes(day, piece),
+        prepares=prepared.title if (prepared := _bought(day, piece)) is not None else "",
         exposed=exposure.exposed,
         safe_at=judgement.safe_at if judgement is not None else None,
         head_count=day.head_count,

@@ -11,7 +11,7 @@ from planner.dayplans.presenters.measures import Gettext, clock, day, minutes
 from planner.dayplans.presenters.text import day_plan_text
 
 LONGEST_SUBJECT = 200
-# Site, title, start and end of a task, and the crews that join it.
+# Site, title, start and end of a task, the crews that join it, and what is prepared for it.
 Line = tuple[str, ...]
 
 
@@ -28,7 +28,14 @@ class DayPlanMessage:
 def lines_of(facts: DayPlanFacts) -> tuple[Line, ...]:
     """What a crew is told to do where and when, one line a task; the same lines are the same day."""
     return tuple(
-        (stop.site, task.title, task.starts_at.isoformat(), task.ends_at.isoformat(), *task.joined_by)
+        (
+            stop.site,
+            task.title,
+            task.starts_at.isoformat(),
+            task.ends_at.isoformat(),
+            *task.joined_by,
+            *((f"prepare: {task.prepares}",) if task.prepares else ()),
+        )
         for stop in facts.stops
         for task in stop.tasks
     )

@@ -6,7 +6,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from planner.plans.domain.assemble import Assembled
-from planner.plans.domain.world import Stay
+from planner.plans.domain.world import Prepared, Stay
 from planner.solver.check import check, cost_of
 from planner.solver.checks.ends import Ends
 from planner.solver.checks.paid import paid_hours
@@ -18,7 +18,7 @@ from planner.solver.result import Assignment
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """One task that starts at another time, with another crew, or with hours bought or not, than in the plan before.
+    """One task that starts at another time, with another crew, or with other hours or measures bought, than before.
 
     ``from_at`` is ``None`` for a task that is new to the plan. ``dollars`` is what telling people again costs;
     ``told`` says whether anybody had been told.
@@ -60,9 +60,10 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
     changes = []
     for one in sorted(after, key=lambda assignment: (assignment.start, assignment.task)):
         stay = stays.get(ids[one.task])
-        paid = _paid(problem_tasks[one.task], stay, pay.get(one.task, 0))
         stays_put = stay is not None and line.minute(stay.start_at) == one.start and stay.crews == one.crews
-        if one.task in begun or (stays_put and not paid):
+        task = problem_tasks[one.task]
+        bought = (*_paid(task, stay, pay.get(one.task, 0)), *_prepared(task, stay, one.start, stays_put=stays_put))
+        if one.task in begun or (stays_put and not bought):
             continue
         changes.append(
             Change(
@@ -75,8 +76,7 @@ def compare(assembled: Assembled, before: Sequence[Stay], after: tuple[Assignmen
                 reason=" ".join(
                     (
                         *(() if stays_put else (_reason(assembled, one, stay, broken),)),
-                        *paid,
-                        *_prepared(problem_tasks[one.task], one.start),
+                        *bought,
                     )
                 ),
                 dollars=_move_dollars(assembled, one, stay) if one.task in told else 0,
@@ -127,11 +127,16 @@ def minutes_prepared(task: Task, start: int) -> int:
     return way.minutes if way is not None and task.run == "work" else 0
 
 
-def _prepared(task: Task, start: int) -> tuple[str, ...]:
-    way = way_at(task, start)
-    if way is None or way.prepared is None:
+def _prepared(task: Task, stay: Stay | None, start: int, *, stays_put: bool) -> tuple[str, ...]:
+    """What is to be prepared for a start that moves, or for one that stays where it was to be something else before."""
+    way, told = way_at(task, start), stay.prepared if stay is not None else None
+    now = way.prepared if way is not None else None
+    if now is None:
+        return (f"Not needed any more: {told.title}.",) if told is not None else ()
+    if stays_put and told is not None and set(told.titles) == set(Prepared.titles_of(now.title)):
         return ()
-    return (f"Prepare: {way.prepared.title}, ${way.prepared.dollars:,}.",)
+    instead = f", in place of {told.title}" if stays_put and told is not None else ""
+    return (f"Prepare: {now.title}, ${now.dollars:,}{instead}.",)
 
 
 def _pay(problem: Problem, after: tuple[Assignment, ...]) -> dict[str, int]:

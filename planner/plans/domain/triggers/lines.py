@@ -49,8 +49,10 @@ def _name(tasks: Mapping[int, tuple[JobFacts, TaskFacts]], task_id: int) -> str:
 
 
 def _move_line(tasks: Mapping[int, tuple[JobFacts, TaskFacts]], one: Change, zone: ZoneInfo) -> str:
-    before = "not planned" if one.from_at is None else _when(one.from_at, zone)
     crews = " + ".join(one.to_crews) or "no crew"
+    if one.from_at == one.to_at and one.from_crews == one.to_crews:
+        return f"  {_name(tasks, one.task)} ({crews}): {_when(one.to_at, zone)} as before. {one.reason}"
+    before = "not planned" if one.from_at is None else _when(one.from_at, zone)
     again = f" Telling people again: {dollars(one.dollars)}." if one.dollars else ""
     return f"  {_name(tasks, one.task)} ({crews}): from {before} to {_when(one.to_at, zone)}. {one.reason}{again}"
 

@@ -5,12 +5,15 @@ from datetime import date
 
 import pytest
 
-from planner.plans.domain.world import Stay
+from planner.dayplans.presenters.told import lines_of
+from planner.plans.domain.world import Prepared, Stay
 from tests.planner.dayplans.domain.worlds import FORMS, at, calendar, job, plan, stay, task, world
 
 STACK, FIT = task("stack_forms", 1), task("fit_openings", 2)
 POOL = job(STACK, FIT)
 NOW = stay(STACK, at(7), at(12), "forms")
+
+SHEET, TENT = (Prepared(titles=(title,), dollars=60) for title in ("Sheet", "Tent"))
 
 
 def changes(now: tuple[Stay, ...], told: tuple[Stay, ...], pool=POOL) -> tuple[str, ...]:
@@ -29,6 +32,9 @@ def changes(now: tuple[Stay, ...], told: tuple[Stay, ...], pool=POOL) -> tuple[s
         (None, NOW, "no longer planned."),
         (replace(NOW, crews=("forms", "dig")), NOW, "now together with Dig crew."),
         (NOW, replace(NOW, crews=("forms", "dig")), "now by your crew alone."),
+        (replace(NOW, prepared=SHEET), NOW, "prepare Sheet."),
+        (replace(NOW, prepared=SHEET), replace(NOW, prepared=TENT), "prepare Sheet, not Tent."),
+        (NOW, replace(NOW, prepared=SHEET), "not needed any more: Sheet."),
     ],
 )
 def test_each_kind_of_change_in_words(now: Stay | None, told: Stay | None, words: str) -> None:
@@ -38,6 +44,15 @@ def test_each_kind_of_change_in_words(now: Stay | None, told: Stay | None, words
 
 def test_nothing_changed_is_silence() -> None:
     assert changes((NOW,), (NOW,)) == ()
+    prepared = replace(NOW, prepared=SHEET)
+    assert changes((prepared,), (prepared,)) == ()
+
+
+def test_a_crew_is_told_again_of_what_it_has_to_prepare_and_of_nothing_else() -> None:
+    facts = [plan(world(POOL), replace(NOW, prepared=prepared)) for prepared in (None, SHEET, SHEET, TENT)]
+    bare, sheet, again, tent = (lines_of(one) for one in facts)
+    assert sheet == again
+    assert len({bare, sheet, tent}) == 3
 
 
 def test_finished_work_and_far_days_are_no_change() -> None:

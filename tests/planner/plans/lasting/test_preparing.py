@@ -16,6 +16,7 @@ from planner.plans.domain.changes import compare
 from planner.plans.domain.lasting.preparing import KEEP_DOLLARS, Preparings, followed_the_same_day, settle, with_no_time
 from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.story import dollar_lines, start_lines
+from planner.plans.domain.triggers.lines import change_lines
 from planner.plans.domain.world import Prepared, Stay, World
 from planner.solver.check import check
 from planner.solver.checks.preparing import way_of
@@ -23,6 +24,8 @@ from planner.solver.parameters import Repeatable
 from planner.solver.problem import Preparing, StartWeather
 from planner.solver.result import Result
 from planner.solver.solve import solve
+from planner.web.presenters.pages.changing.moved import told_people
+from planner.web.presenters.pools.reader import Reader
 from tests.planner.dayplans.domain.worlds import ON, at, job, passed, series, sky, task, world
 from tests.planner.forecast_domain import skies
 
@@ -230,6 +233,33 @@ def test_a_change_says_what_is_prepared():
     moved = Stay(task=1, start_at=at(7) + timedelta(days=2), end_at=at(14) + timedelta(days=2), crews=("forms",))
     [change] = compare(assembled, (moved,), result.assignments).changes
     assert change.reason.endswith("Prepare: Frames + sheet, $180.")
+
+
+@pytest.mark.parametrize(
+    ("chance", "bought", "says"),
+    [
+        (0.3, None, "Prepare: Frames + sheet, $180."),
+        (0.3, SHEET, None),
+        (0.3, Prepared(titles=("Blankets",), dollars=250), "Prepare: Frames + sheet, $180, in place of Blankets."),
+        (0.0, SHEET, "Not needed any more: Frames + sheet."),
+        (0.0, None, None),
+    ],
+)
+def test_what_is_prepared_for_a_start_that_stays_is_a_change_by_itself(
+    chance: float, bought: Prepared | None, says: str | None
+):
+    """People buy, bring and build it, whether or not the start moves: on the page, in print and in the list."""
+    fresh, result = planned(showery(chance))
+    [pour] = [one for one in result.assignments if one.task == "1.pour_floor"]
+    line = fresh.line
+    stay = Stay(task=1, start_at=line.at(pour.start), end_at=line.at(pour.end), crews=pour.crews, prepared=bought)
+    told = showery(chance, stay)
+    changes = compare(fresh, (stay,), result.assignments)
+    assert [(one.reason, one.from_at == one.to_at) for one in changes.changes] == ([(says, True)] if says else [])
+    if says:
+        assert f"as before. {says}" in "\n".join(change_lines(told, changes, ()))
+        [people] = told_people(Reader(told, (stay,)), [replace(one, told=True) for one in changes.changes])
+        assert people.what[0].endswith(f"as before. {says}")
 
 
 def test_a_way_and_a_measure_are_read_back_from_their_line():
