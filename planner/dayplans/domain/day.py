@@ -144,10 +144,15 @@ def day_of(world: World, plan: PlanHead, stays: Sequence[Stay], crew: str, on: d
 
 
 def window_of(world: World, crew: CrewFacts, stays: Iterable[Stay], on: date) -> Window | None:
-    """The hours a crew works on a date, with those its stays bought of it; ``None`` where it does not come."""
-    calendars = [worked_calendar(world.branch, crew, stay) for stay in stays if stay.paid and crew.key in stay.crews]
-    windows = [found for one in (crew.calendar, *calendars) if (found := one.window_on(on)) is not None]
-    return (min(opens for opens, _ in windows), max(closes for _, closes in windows)) if windows else None
+    """The hours a crew works on a date, to the end of what its stays bought of it; ``None`` where it does not come."""
+    windows = [crew.calendar.window_on(on)]
+    for stay in stays:
+        if stay.paid is not None and crew.key in stay.crews:
+            opens_at, closes_at = worked_calendar(world.branch, crew, stay).window_on(on) or (stay.end_at, stay.end_at)
+            bought = max(opens_at, stay.start_at), min(closes_at, stay.end_at)
+            windows.append(bought if bought[0] < bought[1] else None)
+    known = [one for one in windows if one is not None]
+    return (min(opens for opens, _ in known), max(closes for _, closes in known)) if known else None
 
 
 def pieces_on(day: Day, on: date, *, crew: str = "") -> tuple[Piece, ...]:

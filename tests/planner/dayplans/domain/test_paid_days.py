@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 from crews.domain.facts import CrewFacts
+from planner.dayplans.domain.day import window_of
 from planner.dayplans.facts import DayPlanFacts, GateState
 from planner.plans.domain.assemble import assemble
 from planner.plans.domain.lasting.paid_hours import worked_calendar
@@ -57,6 +58,15 @@ def test_a_saturday_bought_opens_the_crews_gate_and_is_among_the_days_to_come():
     [saturday, monday, *_] = dug(FRIDAY).coming
     assert (saturday.on, monday.on) == (SATURDAY, date(2026, 6, 22))
     assert "7:00 am to 9:00 am" in saturday.line
+
+
+def test_nobody_is_asked_to_stand_by_for_hours_that_were_not_bought():
+    """Saturday ends at nine with the work; Monday is the crew's own day."""
+    one = world(job(DIG), crews=(FORMS, PAID, POWER))
+    assert window_of(one, PAID, (OVER,), SATURDAY) == (at(7, day=20), at(9, day=20))
+    assert window_of(one, PAID, (OVER,), FRIDAY) == (at(7, day=19), at(17, day=19))
+    assert window_of(one, PAID, (OVER,), date(2026, 6, 22)) == (at(7, day=22), at(15.5, day=22))
+    assert window_of(one, FORMS, (OVER,), SATURDAY) is None
 
 
 def test_work_is_not_hidden_where_the_crew_has_been_given_the_day_off_since():
