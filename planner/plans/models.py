@@ -81,6 +81,23 @@ class HandOverSpread(models.Model):
         return f"hand-overs of {self.plan}"
 
 
+class SpreadUnderWay(models.Model):
+    """A spread of hand-overs that is reckoned in short turns: what the turns so far found, shown to nobody.
+
+    It belongs to one plan, one revision of the branch's inputs and one moment's sky; of anything else it is begun anew.
+    ``parts`` has one entry a turn, each as ``HandOverSpread.pools``.
+    """
+
+    plan = models.OneToOneField(Plan, on_delete=models.CASCADE, related_name="spread_under_way")
+    input_revision = models.PositiveIntegerField()
+    as_of = models.DateTimeField(help_text="what was known then of the sky")
+    weathers = models.PositiveIntegerField(default=0, help_text="how many the plan was carried through so far")
+    parts = models.JSONField(default=list)
+
+    def __str__(self) -> str:
+        return f"hand-overs of {self.plan}, {self.weathers} weathers so far"
+
+
 class ReplanRequest(models.Model):
     """Something happened that may want another plan; asked again while it waits, it stays one row.
 

@@ -1,22 +1,38 @@
-"""The spread of a plan's hand-overs, kept beside the plan and reckoned in a step of its own."""
+"""The spread of a plan's hand-overs, kept beside the plan and reckoned in short turns of its own."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, Literal
 
+from django.db import transaction
 from django.db.models import Q
 
 from jobs.models import Branch
 from planner.plans.asking.outcome import standing_of
-from planner.plans.domain.assemble import assemble
+from planner.plans.domain.assemble import Assembled, assemble
 from planner.plans.domain.world import World
-from planner.plans.models import HandOverSpread, Plan
-from planner.plans.outcomes.spread import REACH_DAYS, WEATHERS, HandOver, spread_of
+from planner.plans.models import HandOverSpread, Plan, SpreadUnderWay
+from planner.plans.outcomes.spread import (
+    REACH_DAYS,
+    WEATHERS,
+    HandOver,
+    joined,
+    spread_in,
+    spread_of,
+    weathers_over,
+)
 from planner.plans.selectors import plan_in_force
 from planner.plans.services import world_of
 
 # A day's forecasts move a spread of weeks little; after that it is reckoned again.
 LASTS = timedelta(days=1)
+
+Reckoned = Literal["whole", "more", "no_plan"]
+Enough = Callable[[], bool]
+
+
+def _endless() -> Enough:
+    return lambda: False
 
 
 def spread_standing(*, world: World, plan: Plan, weathers: int = WEATHERS) -> tuple[HandOver, ...]:
@@ -27,28 +43,26 @@ def spread_standing(*, world: World, plan: Plan, weathers: int = WEATHERS) -> tu
     CannotDo
         ``asking.weathers`` for a number of weathers out of range.
     """
-    assembled = assemble(
-        world,
-        first_on=date.fromisoformat(plan.document["first_on"]),
-        horizon_days=REACH_DAYS,
-        let_lapse=frozenset(plan.document.get("let_lapse", ())),
-    )
+    assembled = _assembled(world, plan)
     return spread_of(world, assembled, standing_of(world, assembled), weathers=weathers)
 
 
 def keep_spread(*, plan: Plan, found: Sequence[HandOver], as_of: datetime) -> None:
     """Keep the spread of a plan, in place of one kept before."""
-    pools = [
+    HandOverSpread.objects.update_or_create(plan=plan, defaults={"as_of": as_of, "pools": _pools(found, digits=2)})
+
+
+def _pools(found: Sequence[HandOver], *, digits: int) -> list[dict[str, Any]]:
+    return [
         {
             "job": one.job_id,
             "name": one.job,
             "planned": one.planned_on.isoformat(),
             "days": [day.isoformat() if day is not None else None for day in one.days],
-            "waits": [[title, round(days, 2)] for title, days in one.waits],
+            "waits": [[title, round(days, digits)] for title, days in one.waits],
         }
         for one in found
     ]
-    HandOverSpread.objects.update_or_create(plan=plan, defaults={"as_of": as_of, "pools": pools})
 
 
 def kept_spread(*, plan: Plan | None) -> tuple[HandOver, ...]:
@@ -64,14 +78,61 @@ def list_without_spread(*, now: datetime) -> list[int]:
     return list(in_force.order_by("branch").values_list("branch", flat=True))
 
 
-def refresh_spread(*, branch: Branch, now: datetime) -> bool:
-    """Reckon and keep the spread of a branch's plan in force; false where there is none."""
+def reckon_spread(*, branch: Branch, now: datetime, turn: Callable[[], Enough] = _endless) -> Reckoned:
+    """Carry a branch's plan in force through some more weathers, and keep its spread once it went through all.
+
+    Parameters
+    ----------
+    now : datetime
+        The present of plans and weather, aware.
+    turn : callable
+        Called once the branch is read: begins the turn, and gives what is asked after each weather, whether the rest
+        waits for another turn.
+
+    Returns
+    -------
+    "whole" where the spread is kept, "more" where another turn goes on, "no_plan" where none is in force.
+    """
     plan = plan_in_force(branch=branch)
     if plan is None:
-        return False
-    world = world_of(branch=branch, as_of=now)
-    keep_spread(plan=plan, found=spread_standing(world=world, plan=plan), as_of=now)
-    return True
+        return "no_plan"
+    begun = _under_way(branch, plan, now)
+    world = world_of(branch=branch, as_of=begun.as_of)
+    assembled = _assembled(world, plan)
+    assembled, drawn = weathers_over(world, assembled)
+    part = spread_in(world, assembled, standing_of(world, assembled), drawn[begun.weathers :], enough=turn())
+    # A branch without a pool to hand over has none to carry.
+    carried = begun.weathers + len(part[0].days) if part else len(drawn)
+    parts = [*begun.parts, _pools(part, digits=6)]
+    with transaction.atomic():
+        mine = SpreadUnderWay.objects.filter(pk=begun.pk, weathers=begun.weathers)
+        if not mine.update(weathers=carried, parts=parts):
+            # Another worker took the same turn.
+            return "more"
+        if carried < len(drawn):
+            return "more"
+        mine_whole = joined([[_hand_over(one) for one in pools] for pools in parts])
+        keep_spread(plan=plan, found=mine_whole, as_of=begun.as_of)
+        SpreadUnderWay.objects.filter(pk=begun.pk).delete()
+    return "whole"
+
+
+def _under_way(branch: Branch, plan: Plan, now: datetime) -> SpreadUnderWay:
+    """What was reckoned of a plan so far; whatever belongs to other inputs, another plan or an older sky is dropped."""
+    same = SpreadUnderWay.objects.filter(plan=plan, input_revision=branch.input_revision, as_of__gt=now - LASTS)
+    with transaction.atomic():
+        SpreadUnderWay.objects.filter(plan__branch=branch).exclude(pk__in=same.values("pk")).delete()
+        defaults = {"input_revision": branch.input_revision, "as_of": now}
+        return SpreadUnderWay.objects.get_or_create(plan=plan, defaults=defaults)[0]
+
+
+def _assembled(world: World, plan: Plan) -> Assembled:
+    return assemble(
+        world,
+        first_on=date.fromisoformat(plan.document["first_on"]),
+        horizon_days=REACH_DAYS,
+        let_lapse=frozenset(plan.document.get("let_lapse", ())),
+    )
 
 
 def _hand_over(kept: dict[str, Any]) -> HandOver:

@@ -1,8 +1,10 @@
 """What the tasks do, as services: look for what is due, and take one step of a branch."""
 
 import logging
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from time import monotonic
 
 from django.conf import settings
 from django.db.models import Q
@@ -22,7 +24,7 @@ from planner.plans.replanning.drain import Drained, drain
 from planner.plans.replanning.forecast import note_forecast
 from planner.plans.replanning.requests import list_waiting
 from planner.plans.replanning.retention import prune as prune_requests
-from planner.plans.spreads import list_without_spread, refresh_spread
+from planner.plans.spreads import list_without_spread, reckon_spread
 from planner.serving.models import Turn
 from planner.serving.turns import Taken, arrange, end_badly, end_well, note_tick, take_due
 from planner.solver.apart.solving import solve_apart
@@ -40,6 +42,8 @@ DAILY = timedelta(days=1)
 # One second of counted work takes two to four on the clock. With the greatest effort the search still ends well before
 # the limits of its task.
 CLOCK_S_PER_EFFORT = 10.0
+# For so long a spread may keep a worker at a time, the reading of the branch and a weather begun apart.
+SPREAD_TURN_S = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -159,19 +163,28 @@ def hourly_round(*, turn_id: int, now: datetime, running: datetime) -> None:
             end_well(turn=turn, now=running, after=HOURLY)
 
 
-def spread_again(*, turn_id: int, now: datetime, running: datetime) -> None:
-    """Reckon when the plan in force of a branch hands its pools over in many weathers."""
+def spread_again(*, turn_id: int, now: datetime, running: datetime, lasts_s: float = SPREAD_TURN_S) -> None:
+    """Reckon for a while when the plan in force of a branch hands its pools over in many weathers.
+
+    What is left waits for the next turn, which comes after everything else that is due by then.
+    """
+
+    def begin() -> Callable[[], bool]:
+        until = monotonic() + lasts_s
+        return lambda: monotonic() > until
+
     for turn in Turn.objects.filter(pk=turn_id):
         branch = Branch.objects.filter(pk=int(turn.key)).first()
+        more = False
         try:
             # A message that waited while another one was worked on has nothing left to do.
             if branch is not None and branch.pk in list_without_spread(now=now):
-                refresh_spread(branch=branch, now=now)
+                more = reckon_spread(branch=branch, now=now, turn=begin) == "more"
         except DryWindowError as failure:
             log.warning("%s: %s", turn, failure)
             end_badly(turn=turn, now=running, problem=str(failure), longest=HOURLY)
         else:
-            end_well(turn=turn, now=running, after=None)
+            end_well(turn=turn, now=running, after=timedelta(0) if more else None)
 
 
 def put_off(*, turn_id: int, running: datetime, took: timedelta) -> None:

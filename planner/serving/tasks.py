@@ -165,9 +165,10 @@ def upkeep(*, turn_id: int) -> None:
 
 @app.task(name="planner.spread")
 def spread(*, turn_id: int) -> None:
-    """Reckon the spread of a branch's hand-overs: one branch at a time, so that pulls have the other workers.
+    """Reckon at the spread of a branch's hand-overs for a short while; what is left comes round with a later tick.
 
-    The lock is that of all branches; a branch that finds it taken is due again when its lease ends.
+    One branch at a time, so that pulls have the other workers. The lock is that of all branches; a branch that finds
+    it taken is due again when its lease ends.
     """
     with held("spread", lasts=HARD_LIMIT + AFTER_THE_LIMIT) as mine:
         if not mine:

@@ -1,8 +1,8 @@
 """When each pool may be handed over, over many weathers, and which of its tasks decides that."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence, Set
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from zoneinfo import ZoneInfo
@@ -83,7 +83,21 @@ def spread_of(
     CannotDo
         ``asking.weathers`` for a number of weathers out of range.
     """
-    refuse_count(weathers)
+    assembled, drawn = weathers_over(world, assembled, count=weathers, seed=seed)
+    return spread_in(world, assembled, plan, drawn)
+
+
+def weathers_over(
+    world: World, assembled: Assembled, *, count: int = WEATHERS, seed: int = SEED
+) -> tuple[Assembled, tuple[Weather, ...]]:
+    """The weathers of ``spread_of``, with the problem as far as they reach; the same inputs give the same ones.
+
+    Raises
+    ------
+    CannotDo
+        ``asking.weathers`` for a number of weathers out of range.
+    """
+    refuse_count(count)
     line = assembled.line
     if len(line.days) < REACH_DAYS:
         assembled = assemble(world, first_on=line.first_on, horizon_days=REACH_DAYS, let_lapse=assembled.let_lapse)
@@ -92,10 +106,10 @@ def spread_of(
         from_at=world.as_of - AROUND,
         until_at=line.midnight(line.until_on) + AROUND,
         zone=ZoneInfo(world.branch.zone),
-        count=weathers,
+        count=count,
         seed=seed,
     )
-    return spread_in(world, assembled, plan, drawn)
+    return assembled, tuple(drawn)
 
 
 def refuse_count(weathers: int) -> None:
@@ -111,11 +125,20 @@ def refuse_count(weathers: int) -> None:
 
 
 def spread_in(
-    world: World, assembled: Assembled, plan: Sequence[Assignment], weathers: Sequence[Weather]
+    world: World,
+    assembled: Assembled,
+    plan: Sequence[Assignment],
+    weathers: Sequence[Weather],
+    *,
+    enough: Callable[[], bool] = lambda: False,
 ) -> tuple[HandOver, ...]:
-    """As ``spread_of``, in weathers given."""
+    """As ``spread_of``, in weathers given: all of them, or the first ones until it is ``enough``, one at least."""
     carrying = Carrying(assembled.problem, plan, StartRisks(world, assembled))
-    carried = [carrying.through(weather) for weather in weathers]
+    carried = []
+    for weather in weathers:
+        carried.append(carrying.through(weather))
+        if enough():
+            break
     ends = [one.ends for one in carried]
     planned = {one.task: one.end for one in plan}
     found = []
@@ -133,6 +156,18 @@ def spread_in(
     return tuple(found)
 
 
+def joined(parts: Sequence[Sequence[HandOver]]) -> tuple[HandOver, ...]:
+    """One spread of the parts it was reckoned in, in the order of their weathers; each part has the same pools."""
+    return tuple(
+        replace(
+            pools[0],
+            days=tuple(day for pool in pools for day in pool.days),
+            waits=_longest_first(sum((Counter(dict(pool.waits)) for pool in pools), Counter())),
+        )
+        for pools in zip(*parts, strict=True)
+    )
+
+
 def _handed_over(assembled: Assembled, ends: Mapping[str, int], keys: Set[str]) -> date | None:
     if not keys <= ends.keys():
         return None
@@ -148,4 +183,8 @@ def _waits(late: Sequence[Carried], titles: Mapping[str, str]) -> tuple[tuple[st
     for one in late:
         for key, title in titles.items():
             total[title] += one.waits.get(key, 0)
-    return tuple((title, minutes / 1440) for title, minutes in total.most_common() if minutes)
+    return _longest_first({title: minutes / 1440 for title, minutes in total.items()})
+
+
+def _longest_first(waits: Mapping[str, float]) -> tuple[tuple[str, float], ...]:
+    return tuple(sorted(((title, days) for title, days in waits.items() if days), key=lambda one: (-one[1], one[0])))
