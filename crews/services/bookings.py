@@ -4,7 +4,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from crews.models import Booking, Supplier
+from crews.models import Booking, Crew, Supplier
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch, Task
 from jobs.services.branches import bump_inputs
@@ -122,5 +122,10 @@ def live_booking(*, task: Task, kind: str) -> Booking | None:
 def _refuse_foreign(branch: Branch, task: Task, kind: str) -> None:
     if task.branch_id != branch.pk:
         raise CannotDo("bookings.other_branch", field="task")
-    if kind not in task.details.get("bookings", ()):
+    if kind not in task.details.get("bookings", ()) and not _comes_with_a_crew(branch, task, kind):
         raise CannotDo("bookings.wrong_kind", field="kind", kind=kind, title=task.title)
+
+
+def _comes_with_a_crew(branch: Branch, task: Task, kind: str) -> bool:
+    """Whether a crew that could do the work comes by a booking of the kind."""
+    return Crew.objects.filter(branch=branch, booked_through__kind=kind, trades__trade=task.trade).exists()

@@ -9,7 +9,7 @@ from crews.domain.calls import LETTERS, Call, Reminder
 from crews.domain.reachable import Reachable
 from crews.domain.supplier_letters import letter_of
 from crews.models import BranchReach, Message, Supplier
-from crews.services import bookings
+from crews.services import called
 from crews.services.outbox import post
 from crews.snapshots import supplier_reached
 from jobs.domain.errors import CannotDo
@@ -66,16 +66,6 @@ def write_supplier(*, branch: Branch, task: Task, call: Call, values: Mapping[st
             body=letter.body,
             now=now,
         )
-        _keep(branch, task, call, now)
+        said: called.Said = "off" if call.act == "call_off" else "asked"
+        called.keep(branch=branch, task=task, call=call, said=said, on=call.wanted_on, now=now)
     return message
-
-
-def _keep(branch: Branch, task: Task, call: Call, now: datetime) -> None:
-    if call.act == "call_off":
-        bookings.call_off(branch=branch, task=task, kind=call.kind)
-        return
-    if call.wanted_on is None:
-        raise CannotDo("letters.not_wanted", field="act")
-    # A visit is booked by the kind its task names, and called for at its authority.
-    kind = next(iter(task.details.get("bookings", ())), call.kind) if call.act == "ask" else call.kind
-    bookings.ask(branch=branch, task=task, kind=kind, on=call.wanted_on, now=now)

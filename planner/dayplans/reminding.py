@@ -2,18 +2,21 @@
 
 import logging
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
+from django.db import transaction
 from django.utils.translation import gettext
 
 from crews.domain.calls import has_letter, is_last_call
 from crews.models import BranchReach, Message
+from crews.services.called import Said, keep
 from crews.services.reminders import post_due, write_supplier
 from jobs.domain.errors import CannotDo
 from jobs.methods.loader import load_vocabulary
 from jobs.models import Branch, Task
 from planner.dayplans.domain.calling import CallAbout, list_calls, morning_list
 from planner.dayplans.presenters.calls import CallWriter
+from planner.plans.replanning.facts import ask_after_booking
 from planner.plans.services import world_of
 from planner.watch.people import office_of
 
@@ -58,11 +61,39 @@ def write_call(*, branch: Branch, fact: str, now: datetime) -> Message:
     CannotDo
         ``letters.not_wanted`` where the list holds no such call any more; as ``write_supplier``.
     """
+    about, writer = _on_the_list(branch, fact, now)
+    return _write(branch, about, writer, now)
+
+
+def keep_call(*, branch: Branch, fact: str, said: Said, on: date | None, now: datetime) -> str:
+    """Keep what came of one call on today's list, and ask for another plan where the day does not fit the one in force.
+
+    Returns
+    -------
+    str
+        What was called about, and at which pool.
+
+    Raises
+    ------
+    CannotDo
+        ``letters.not_wanted`` where the list holds no such call any more; as ``called.keep``.
+    """
+    about, writer = _on_the_list(branch, fact, now)
+    task = Task.objects.get(branch=branch, pk=about.task.id)
+    with transaction.atomic():
+        booking = keep(branch=branch, task=task, call=about.call, said=said, on=on, now=now)
+        if booking is not None:
+            ask_after_booking(branch=branch, booking=booking, now=now)
+    view = writer.view(about)
+    return f"{view.pool}, {writer.title(about)}"
+
+
+def _on_the_list(branch: Branch, fact: str, now: datetime) -> tuple[CallAbout, CallWriter]:
     world = world_of(branch=branch, as_of=now)
     about = next((one for one in list_calls(world, world.told, load_vocabulary()) if one.call.fact == fact), None)
     if about is None:
         raise CannotDo("letters.not_wanted", field="fact")
-    return _write(branch, about, CallWriter(world.branch, load_vocabulary(), now, gettext), now)
+    return about, CallWriter(world.branch, load_vocabulary(), now, gettext)
 
 
 def _write_what_may(branch: Branch, calls: tuple[CallAbout, ...], writer: CallWriter, now: datetime) -> frozenset[str]:

@@ -36,6 +36,7 @@ urlpatterns: list[URLPattern] = [
     path("pours/<int:warned_id>/noted/", pours.pours_note, name="pours_note"),
     path("holds/", holds.holds, name="holds"),
     path("holds/<int:hold_id>/visit/", holds.holds_visit, name="holds_visit"),
+    path("holds/calls/keep/", holds.calls_keep, name="calls_keep"),
     path("holds/calls/write/", holds.calls_write, name="calls_write"),
     path("sky/", sky.sky, name="sky"),
     path("calculate/", calculators.calculators, name="calculators"),

@@ -1,5 +1,6 @@
 """Inspections: call by when, what was asked and confirmed, what passed."""
 
+from collections.abc import Mapping
 from datetime import date
 
 from django.contrib import messages
@@ -7,13 +8,15 @@ from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 from django.views.decorators.http import require_GET, require_POST
 
 from crews.services import bookings
+from crews.services.called import Said
 from jobs.domain.errors import CannotDo
 from jobs.models import Branch, Hold
 from planner import clock
-from planner.dayplans.reminding import write_call
+from planner.dayplans.reminding import keep_call, write_call
 from planner.plans.replanning.facts import ask_after_booking
 from planner.web.access import PLANNERS, READERS, for_roles, visit_of
 from planner.web.links import links
@@ -22,6 +25,12 @@ from planner.web.presenters.pages.holds import present_holds
 from planner.web.presenters.pools.reader import Reader
 from planner.web.rendering import render_page
 from planner.web.views.no_plan import render_no_plan
+
+SAID: Mapping[Said, str] = {
+    "yes": gettext_noop("%(about)s: they said yes for %(day)s."),
+    "asked": gettext_noop("%(about)s: asked for %(day)s."),
+    "off": gettext_noop("%(about)s: called off."),
+}
 
 
 @require_GET
@@ -62,14 +71,36 @@ def calls_write(request: HttpRequest) -> HttpResponse:
     return redirect(f"{links().page('holds')}#calls")
 
 
+@require_POST
+@for_roles(*PLANNERS)
+def calls_keep(request: HttpRequest) -> HttpResponse:
+    """Keep what came of a call; one that is no longer on the list is refused."""
+    branch = visit_of(request).branch
+    said = next((one for one in SAID if one == request.POST.get("said")), None)
+    if said is None:
+        raise Http404("Nothing of the kind comes of a call.")
+    try:
+        on = None if said == "off" else _day(request)
+        about = keep_call(branch=branch, fact=request.POST.get("fact", ""), said=said, on=on, now=clock.now())
+    except CannotDo as refused:
+        return _page(request, calls_refused=refused)
+    when = f"{on:%a %b} {on.day}" if on is not None else ""
+    messages.success(request, _(SAID[said]) % {"about": about, "day": when})
+    return redirect(f"{links().page('holds')}#calls")
+
+
+def _day(request: HttpRequest) -> date:
+    try:
+        return date.fromisoformat(request.POST.get("on", ""))
+    except ValueError as error:
+        raise CannotDo("bookings.bad_day", field="on", value=request.POST.get("on", "")) from error
+
+
 def _keep(request: HttpRequest, branch: Branch, hold: Hold) -> str:
     kinds = hold.visit.details.get("bookings", ())
     if not kinds:
         raise CannotDo("bookings.wrong_kind", field="on", kind="inspection", title=hold.visit.title)
-    try:
-        on = date.fromisoformat(request.POST.get("on", ""))
-    except ValueError as error:
-        raise CannotDo("bookings.bad_day", field="on", value=request.POST.get("on", "")) from error
+    on = _day(request)
     do = bookings.confirm if request.POST.get("said") == "confirmed" else bookings.ask
     with transaction.atomic():
         booking = do(branch=branch, task=hold.visit, kind=kinds[0], on=on, now=clock.now())

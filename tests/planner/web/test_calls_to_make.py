@@ -1,6 +1,6 @@
 """Calls by deadline: one list on the page and in the office's mail, and letters that stand in for calls."""
 
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -8,11 +8,14 @@ from django.contrib.auth.models import User
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from crews.models import Booking, BranchReach, Message, Supplier
+from crews.models import Booking, BranchReach, Crew, Message, Supplier
+from crews.services import bookings
+from jobs.domain.errors import CannotDo
 from jobs.methods.loader import load_vocabulary
-from jobs.models import Branch
+from jobs.models import Branch, Task
 from planner.dayplans.domain.calling import list_calls
 from planner.dayplans.reminding import remind
+from planner.plans.models import ReplanRequest
 from planner.plans.services import world_of
 from tests.planner.web.company import NOW
 from tests.planner.web.conftest import SignIn
@@ -102,6 +105,53 @@ def test_writing_instead_of_calling_asks_for_the_day_once(office: Any, branch: B
     again = office.post(reverse("calls_write"), {"fact": row.view.fact})
     assert again.status_code == 409
     assert "no longer on the list" in text(again.content.decode())
+
+
+def test_what_came_of_a_call_is_kept_on_its_row(office: Any, branch: Branch) -> None:
+    row = next(one for one in page_of(office.get(reverse("holds"))).calls if one.view.act == "make")
+    assert (row.can_book, row.can_call_off) == (True, False)
+    kept = Booking.objects.filter(task=row.view.task_id, kind=row.view.fact.split(":")[3]).exclude(state="cancelled")
+
+    def say(said: str, **entered: str) -> Any:
+        return office.post(reverse("calls_keep"), {"fact": row.view.fact, "said": said, **entered})
+
+    assert say("maybe", on=row.wanted).status_code == 404
+    assert say("yes", on="soon").status_code == 409
+    assert not kept.exists()
+    done = office.get(say("yes", on=row.wanted).url)
+    assert kept.get().state == "confirmed"
+    assert kept.get().on.isoformat() == row.wanted
+    assert "they said yes for " in text(done.content.decode())
+    assert row.view.fact not in {one.fact for one in calls(office)}
+    assert say("yes", on=row.wanted).status_code == 409, "it is no longer on the list"
+    assert not ReplanRequest.objects.exists(), "the day is the plan's"
+
+
+def test_another_day_than_the_plans_asks_for_another_plan(office: Any, branch: Branch) -> None:
+    row = next(one for one in page_of(office.get(reverse("holds"))).calls if one.view.act == "make")
+    on = (date.fromisoformat(row.wanted) + timedelta(days=7)).isoformat()
+    office.post(reverse("calls_keep"), {"fact": row.view.fact, "said": "asked", "on": on})
+    assert ReplanRequest.objects.get().reason == "booking_changed"
+    moved = next(one for one in page_of(office.get(reverse("holds"))).calls if one.view.task_id == row.view.task_id)
+    assert (moved.view.act, moved.can_call_off) == ("move", True)
+    office.post(reverse("calls_keep"), {"fact": moved.view.fact, "said": "off"})
+    assert Booking.objects.filter(task=row.view.task_id, state="cancelled").exists()
+
+
+def test_a_crew_from_outside_is_booked_for_work_whose_method_names_no_booking(branch: Branch) -> None:
+    """An electrician of another company comes only when booked, whatever the build method says."""
+    crew = Crew.objects.filter(branch=branch, booked_through__isnull=False, trades__trade="electrical").get()
+    task = Task.objects.filter(branch=branch, trade="electrical", kind="work", finished_at__isnull=True).first()
+    assert task is not None
+    assert crew.booked_through is not None
+    kind = crew.booked_through.kind
+    assert kind not in task.details.get("bookings", ())
+    booking = bookings.confirm(branch=branch, task=task, kind=kind, on=date(2026, 7, 1), now=NOW)
+    assert booking.state == "confirmed"
+    other = Task.objects.filter(branch=branch, kind="work").exclude(trade="electrical").first()
+    assert other is not None
+    with pytest.raises(CannotDo, match="needs no booking"):
+        bookings.confirm(branch=branch, task=other, kind=kind, on=date(2026, 7, 1), now=NOW)
 
 
 def test_letters_go_by_themselves_only_where_the_office_says_so(office: Any, branch: Branch) -> None:

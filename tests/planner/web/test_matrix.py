@@ -74,6 +74,7 @@ ROUTES: dict[str, Route] = {
     "holds": Route(READERS),
     "holds_visit": Route(PLANNERS, post=True, args=lambda of: [of.hold], data={"on": "2026-06-12"}, fine=(302,)),
     # A call nobody has: refused alike for every role that may write.
+    "calls_keep": Route(PLANNERS, post=True, data={"fact": "none", "said": "off"}, fine=(409,)),
     "calls_write": Route(PLANNERS, post=True, data={"fact": "none"}, fine=(409,)),
     "sky": Route(READERS),
     "calculators": Route(READERS),

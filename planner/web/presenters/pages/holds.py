@@ -79,11 +79,18 @@ class HoldView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CallRow:
-    """A call with the place of its work; ``can_write``: a letter can stand in for it."""
+    """A call with the place of its work.
+
+    ``can_write``: a letter can stand in for it. ``wanted``: the day to ask for (ISO), where one is; ``can_book`` and
+    ``can_call_off``: what may come of it.
+    """
 
     view: CallView
     where: str
     can_write: bool
+    wanted: str
+    can_book: bool
+    can_call_off: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,6 +155,10 @@ def _calls(reader: Reader, links: Links) -> Iterator[CallRow]:
             view=writer.view(about),
             where=links.task(about.job.id, about.task.key),
             can_write=has_letter(about.call),
+            wanted=about.call.wanted_on.isoformat() if about.call.wanted_on is not None else "",
+            # A paper that runs out is entered with its new last day, not with a day somebody comes.
+            can_book=about.call.act not in ("renew", "call_off"),
+            can_call_off=about.call.act in ("move", "confirm", "call_off"),
         )
 
 
