@@ -3,7 +3,7 @@
 The forecasts are made from the record with the skill public forecasts have at each lead (as in the demo); the weather
 that then comes is the record's. The climate that stands in beyond the forecast is made from the same record, so it
 knows the year a little. Work that the weather hits is counted with its loss and goes on; it is not done twice. The
-office takes every proposal. Crews do what is planned, on time; nobody books, so no fee is lost and none is saved.
+office takes every proposal and makes every call on its list; suppliers say yes. Crews do what is planned, on time.
 
 python -m tests.benchmarks.season --pools 2 --weeks 5
 python -m tests.benchmarks.season --mornings slab_pour --weeks 16

@@ -24,6 +24,7 @@ from planner.plans.selectors import plan_in_force
 from planner.plans.services import stays_of
 from planner.solver.parameters import Parameters
 from planner.watch.services import judge_branch
+from tests.benchmarks.season.calling import Calls, make_calls
 
 DAY = timedelta(days=1)
 NEAR = timedelta(days=3)
@@ -52,6 +53,7 @@ class Season:
     by_itself: int = 0
     by_office: int = 0
     refused: list[str] = field(default_factory=list)
+    calls: Calls = field(default_factory=Calls)
 
 
 class Office:
@@ -77,6 +79,11 @@ class Office:
             unsafe = [stays[one.task] for one in judged.report.starts if one.verdict == "move"]
             self.season.warned |= {(stay.task, stay.start_at, stay.end_at) for stay in unsafe}
         self._plan_again(now)
+        self.call(now)
+
+    def call(self, now: datetime) -> None:
+        """Make the calls of the day."""
+        make_calls(self.branch, now, self.season.calls)
 
     def _plan_again(self, now: datetime) -> None:
         before = self.stays()

@@ -48,6 +48,7 @@ def play(asked: Namespace) -> None:
     unmoved = {task: (stay.start_at, stay.end_at) for task, stay in office.stays().items() if stay.start_at < until}
     ends_unmoved = _ends(branch, {task: stay.end_at for task, stay in office.stays().items()})
     names = _names(branch)
+    office.call(first)
     for now in looks(ZONE, first, asked.weeks * 7, asked.hours):
         office.look(now)
     truth = _truth(branch)
@@ -82,7 +83,7 @@ def play(asked: Namespace) -> None:
     ends = {task: span[1] for task, span in season.begun.items()}
     ends |= {task: stay.end_at for task, stay in office.stays().items()}
     _print_ends(ends_unmoved, _ends(branch, ends))
-    for says in season.refused:
+    for says in (*season.refused, *season.calls.refused):
         print(f"refused {says}")
     print(f"{time.perf_counter() - began:.0f} s")
 
@@ -134,11 +135,12 @@ def _ends(branch: Branch, ends: Mapping[int, datetime]) -> dict[str, datetime]:
 
 
 def office_words(season: Season) -> str:
-    near = sum(move.near for move in season.moves)
+    near, calls = sum(move.near for move in season.moves), season.calls
     moved = len({move.task for move in season.moves})
     return (
         f"asked {season.asked} times for another plan, {season.by_office} taken by the office, {season.by_itself} by "
-        f"itself; {len(season.moves)} moves of {moved} tasks, {near} of them within three days"
+        f"itself; {len(season.moves)} moves of {moved} tasks, {near} of them within three days; {calls.made} calls, "
+        f"{calls.late} past their last moment, {calls.moved} slots moved or called off, ${calls.fee_dollars:,} of fees"
     )
 
 
