@@ -53,4 +53,9 @@ class OutsideValidRange(CannotDo):
 
 
 class OutsideFailure(DryWindowError):
-    """A service outside failed: the last good answer stays, with its age."""
+    """A service outside failed: the last good answer stays, with its age.
+
+    ``unread`` is the reply that could not be read, where one came.
+    """
+
+    unread: bytes = b""

@@ -30,6 +30,22 @@ class ForecastRun(models.Model):
         return f"{self.source} {self.grid_key} {self.issued_at:%Y-%m-%d %H:%M}"
 
 
+class UnreadReply(models.Model):
+    """The last reply of a source for a cell that could not be read, with what is wrong in it; it counts for nothing."""
+
+    source = models.CharField(max_length=20)
+    grid_key = models.CharField(max_length=60)
+    seen_at = models.DateTimeField()
+    says = models.TextField()
+    raw = models.BinaryField(help_text="its first bytes")
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["source", "grid_key"], name="forecast_unread_last")]
+
+    def __str__(self) -> str:
+        return f"{self.source} {self.grid_key} {self.seen_at:%Y-%m-%d %H:%M}"
+
+
 class GridPlace(models.Model):
     """Which cell of a source a place lies in; sources move their cells, so it is looked up again now and then."""
 

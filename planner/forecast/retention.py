@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from django.db import transaction
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
-from planner.forecast.models import ForecastRun, HostPause, OfficialAlert, StationDay, UrlState
+from planner.forecast.models import ForecastRun, HostPause, OfficialAlert, StationDay, UnreadReply, UrlState
 
 KEPT_FOR = timedelta(days=90)
 
@@ -40,6 +40,7 @@ def prune(*, now: datetime, kept_for: timedelta = KEPT_FOR) -> Pruned:
     before = now - kept_for
     with transaction.atomic():
         runs = _count(_unused_runs(before))
+        UnreadReply.objects.filter(seen_at__lt=before).delete()
         return Pruned(
             runs=runs,
             alerts=_count(OfficialAlert.objects.filter(until_at__lt=before, seen_at__lt=before)),

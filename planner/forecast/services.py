@@ -9,7 +9,7 @@ from jobs.domain.errors import DryWindowError, OutsideFailure
 from planner.forecast.domain.outside.providers import PROVIDERS
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, VARIABLES, HourlySeries
-from planner.forecast.models import ForecastRun, GridPlace
+from planner.forecast.models import ForecastRun, GridPlace, UnreadReply
 from planner.forecast.selectors import degrees, find_altitude, find_grid_place, find_latest_run
 from planner.forecast.snapshots import content_hash, pack, series_of
 from planner.forecast.sources.client import Unchanged
@@ -139,9 +139,14 @@ def pull_cell(*, source: ForecastSource, grid_key: str, now: datetime) -> tuple[
     Raises
     ------
     CannotDo, OutsideFailure
-        As the source says; stored runs stay as they are.
+        As the source says; stored runs stay as they are. A reply that cannot be read is kept beside them.
     """
-    answer = source.fetch_grid(grid_key, now)
+    try:
+        answer = source.fetch_grid(grid_key, now)
+    except OutsideFailure as failure:
+        if failure.unread:
+            _keep_unread(source, grid_key, failure, now)
+        raise
     if isinstance(answer, Unchanged):
         run = run_behind(answer.url)
         if run is None:
@@ -157,6 +162,11 @@ def pull_cell(*, source: ForecastSource, grid_key: str, now: datetime) -> tuple[
                 altitude_m=answer.altitude_m
             ).update(altitude_m=answer.altitude_m)
     return run, created
+
+
+def _keep_unread(source: ForecastSource, grid_key: str, failure: OutsideFailure, now: datetime) -> None:
+    kept = {"seen_at": now, "says": str(failure), "raw": failure.unread[:RAW_BYTES_KEPT]}
+    UnreadReply.objects.update_or_create(source=source.name, grid_key=grid_key, defaults=kept)
 
 
 def pull_forecast(*, source: ForecastSource, place: Place, now: datetime) -> tuple[ForecastRun, bool]:

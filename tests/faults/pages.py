@@ -1,5 +1,8 @@
 """Pages of a running service, opened as a person of the office does."""
 
+import re
+from html import unescape
+
 import requests
 
 
@@ -19,3 +22,9 @@ def page(address: str, name: str) -> str:
         found = session.get(f"{address}{name}/", timeout=60)
     found.raise_for_status()
     return found.text
+
+
+def table_rows(html: str) -> list[str]:
+    """The text of each row of the page's tables."""
+    texts = (re.sub(r"<[^>]+>", " ", row) for row in re.findall(r"<tr>.*?</tr>", html, re.DOTALL))
+    return [" ".join(unescape(text).split()) for text in texts]

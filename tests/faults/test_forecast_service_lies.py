@@ -11,7 +11,6 @@ import time
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +20,7 @@ from werkzeug import Request, Response
 
 from planner.forecast.domain.place import Place
 from tests.faults.forecast_server import GEO, Answer, ForecastServer, weather
-from tests.faults.pages import page
+from tests.faults.pages import page, table_rows
 from tests.faults.processes import Rows, environment, make_yard, service
 from tests.faults.servers import wait_for
 from tests.faults.story import LONG_AGO
@@ -142,12 +141,6 @@ FAULTS: Mapping[str, Ends] = {
 NAMES = tuple(FAULTS)
 
 
-def table_rows(html: str) -> list[str]:
-    """The text of each row of the page's tables."""
-    texts = (re.sub(r"<[^>]+>", " ", row) for row in re.findall(r"<tr>.*?</tr>", html, re.DOTALL))
-    return [" ".join(unescape(text).split()) for text in texts]
-
-
 class Lies:
     """The cells of a running service, each named by what goes wrong in it."""
 
@@ -222,6 +215,8 @@ def told(lies: tuple[Lies, str]) -> dict[str, Any]:
         one.forecasts.answers[one.cell(name)] = answer
     one.pull_all()
     during, failing, says = one.newest(), one.failing(), table_rows(page(address, "sky"))
+    names = {one.cell(name): name for name in NAMES}
+    unread = {names[key] for (key,) in one.rows.all("select grid_key from forecast_unreadreply where source = 'nws'")}
     grown = one.rows.one("select count(*) from forecast_forecastrun") - kept
     one.all_good(40)
     after, still = one.newest(), one.failing()
@@ -233,7 +228,8 @@ def told(lies: tuple[Lies, str]) -> dict[str, Any]:
     refused, asked = one.failing(), len(one.forecasts.server.log) - asked
     return {
         "before": before, "during": during, "after": after, "failing": failing, "still": still, "page": says,
-        "grown": grown, "refused": refused, "asked": asked, "end": one.newest(),
+        "grown": grown, "unread": unread, "refused": refused, "asked": asked, "end": one.newest(),
+        "shut": table_rows(page(address, "sky")),
     }  # fmt: skip
 
 
@@ -258,8 +254,17 @@ def test_a_refusal_in_html_leaves_the_host_alone_and_keeps_what_there_is(told: d
     assert set(told["refused"]) == set(NAMES)
     assert told["end"] == told["after"]
     assert told["asked"] < 3 * len(NAMES), "not every cell knocks at a shut door"
+    rows = [row for row in told["shut"] if row.startswith("Forecast ")]
+    for number in range(len(NAMES)):
+        (row,) = (row for row in rows if f" Site {number} " in row or f" Site {number}," in row)
+        assert re.search(r"\b\d{1,2}:\d\d\b", row), "the page says since when"
+        assert any(" ".join(problem.split()) in row for problem in told["refused"].values()), "and why"
 
 
 def test_nothing_bad_is_stored(told: dict[str, Any]) -> None:
     """Newer runs, and the older one, which is kept but does not count."""
     assert told["grown"] == sum(ends.newer for ends in FAULTS.values()) + 1
+
+
+def test_what_could_not_be_read_is_kept_apart(told: dict[str, Any]) -> None:
+    assert told["unread"] == {"wrong units", "NaN", "JSON cut short"}

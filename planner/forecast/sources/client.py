@@ -2,8 +2,8 @@
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import ClassVar, TypedDict, Unpack
@@ -81,6 +81,16 @@ class Answered:
 
     reply: http.Reply
     known: Known
+
+
+@contextmanager
+def reading(answer: Answered) -> Iterator[None]:
+    """Let a failure to read a good reply carry its body along."""
+    try:
+        yield
+    except OutsideFailure as failure:
+        failure.unread = answer.reply.body
+        raise
 
 
 class Ways(TypedDict, total=False):

@@ -25,7 +25,7 @@ from planner.forecast.domain.outside.providers import MET
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.sources import http
-from planner.forecast.sources.client import LiveSource, Unchanged
+from planner.forecast.sources.client import LiveSource, Unchanged, reading
 from planner.forecast.sources.nws_grid import LONGEST_REPLY
 from planner.forecast.sources.reading import (
     CELSIUS,
@@ -240,6 +240,7 @@ class MetSource(LiveSource):
             raise OutsideFailure("forecast.http_status", url=reply.url, status=reply.status)
         if reply.status == 203:
             logger.warning("%s is about to be withdrawn: it answered 203", self.client.base_url)
-        series = read_locationforecast(http.json_of(reply))
-        require_future(series, as_of)
+        with reading(answer):
+            series = read_locationforecast(http.json_of(reply))
+            require_future(series, as_of)
         return fetched_of(series, answer, source=self.name, grid_key=grid_key, as_of=as_of)

@@ -12,7 +12,7 @@ from planner.forecast.domain.freshness import STALE_AFTER
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HourlySeries
 from planner.forecast.sources import http
-from planner.forecast.sources.client import Answered, LiveSource, Unchanged, problem_of
+from planner.forecast.sources.client import Answered, LiveSource, Unchanged, problem_of, reading
 from planner.forecast.sources.nws_grid import SOURCE, read_gridpoint
 from planner.forecast.sources.reading import mapping
 from planner.forecast.sources.source import Cell, Fetched, fetched_of, require_future
@@ -78,7 +78,8 @@ class NwsSource(LiveSource):
             other = self._under_other_accept(grid_key, as_of)
             if other is not None and other.issued_at > fetched.issued_at:
                 fetched = other
-        require_future(fetched.series, as_of)
+        with reading(answer):
+            require_future(fetched.series, as_of)
         return fetched
 
     def _grid_url(self, grid_key: str) -> str:
@@ -90,11 +91,12 @@ class NwsSource(LiveSource):
     def _fetched(self, answer: Answered, grid_key: str, as_of: datetime, *, remember: bool = True) -> Fetched:
         if answer.reply.status != 200:
             raise refusal(answer.reply, None)
-        payload = http.json_of(answer.reply)
-        if "properties" not in payload and "updateTime" in payload:
-            # JSON-LD states the same fields without GeoJSON's wrapping.
-            payload = {"properties": payload}
-        series = self._read(payload)
+        with reading(answer):
+            payload = http.json_of(answer.reply)
+            if "properties" not in payload and "updateTime" in payload:
+                # JSON-LD states the same fields without GeoJSON's wrapping.
+                payload = {"properties": payload}
+            series = self._read(payload)
         fetched = fetched_of(series, answer, source=self.name, grid_key=grid_key, as_of=as_of, remember=remember)
         return replace(fetched, altitude_m=_altitude(payload))
 

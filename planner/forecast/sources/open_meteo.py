@@ -18,7 +18,7 @@ from planner.forecast.domain.outside.providers import OPEN_METEO
 from planner.forecast.domain.place import Place
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.forecast.sources import http
-from planner.forecast.sources.client import LiveSource, Unchanged, Ways
+from planner.forecast.sources.client import LiveSource, Unchanged, Ways, reading
 from planner.forecast.sources.conditional import retry_after
 from planner.forecast.sources.reading import CELSIUS, M_S, MM, SHARE, Units, mapping, number, sequence, unit_of, within
 from planner.forecast.sources.source import Cell, Fetched, fetched_of, require_future
@@ -214,9 +214,9 @@ class OpenMeteoSource(LiveSource):
             if reason:
                 raise OutsideFailure("forecast.refused", source=OPEN_METEO.title, status=reply.status, reason=reason)
             raise OutsideFailure("forecast.http_status", url=reply.url, status=reply.status)
-        payload = http.json_of(reply)
-        series = read_open_meteo(payload, issued_at=floor_hour(as_of))
-        require_future(series, as_of)
+        with reading(answer):
+            series = read_open_meteo(http.json_of(reply), issued_at=floor_hour(as_of))
+            require_future(series, as_of)
         fetched = fetched_of(series, answer, source=self.name, grid_key=grid_key, as_of=as_of)
         known = replace(answer.known, expires_at=max(answer.known.expires_at, as_of + LEAST_LIFE))
         return replace(fetched, known=known, issue_stated=False)
