@@ -4,6 +4,7 @@ import contextlib
 import os
 import re
 import signal
+import socket
 import sqlite3
 import subprocess
 import sys
@@ -66,11 +67,19 @@ class Rows:
 class Running:
     """One process of the service, with what it prints in a file."""
 
-    def __init__(self, command: tuple[str, ...], env: Mapping[str, str], log: Path) -> None:
+    def __init__(
+        self, command: tuple[str, ...], env: Mapping[str, str], log: Path, files: tuple[int, ...] = ()
+    ) -> None:
         self.log = log
         with log.open("ab") as file:
             self.process = subprocess.Popen(
-                command, cwd=ROOT, env=dict(env), stdout=file, stderr=subprocess.STDOUT, start_new_session=True
+                command,
+                cwd=ROOT,
+                env=dict(env),
+                stdout=file,
+                stderr=subprocess.STDOUT,
+                start_new_session=True,
+                pass_fds=files,
             )
 
     @property
@@ -103,8 +112,10 @@ class Running:
 
 
 @contextlib.contextmanager
-def running(command: tuple[str, ...], env: Mapping[str, str], log: Path) -> Iterator[Running]:
-    one = Running(command, env, log)
+def running(
+    command: tuple[str, ...], env: Mapping[str, str], log: Path, files: tuple[int, ...] = ()
+) -> Iterator[Running]:
+    one = Running(command, env, log, files)
     try:
         yield one
     except BaseException:
@@ -140,6 +151,15 @@ def service(env: Mapping[str, str], log: Path) -> Iterator[tuple[Running, str]]:
         assert found is not None
         yield one, found.group(1)
         one.stop()
+
+
+@contextlib.contextmanager
+def pages(env: Mapping[str, str], log: Path) -> Iterator[str]:
+    """The web server alone, as on a machine beside the workers; its address."""
+    with socket.create_server(("127.0.0.1", 0)) as listener:
+        file = str(listener.fileno())
+        with running((sys.executable, "-m", "planner.serving.web", file), env, log, files=(listener.fileno(),)):
+            yield f"http://127.0.0.1:{listener.getsockname()[1]}/"
 
 
 def make_yard(env: Mapping[str, str], *, now: datetime, sites: int = 1) -> None:

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import re
 import signal
 import threading
 from collections import Counter
@@ -11,10 +12,12 @@ import pytest
 
 from tests.crews.mailbox import mail_server
 from tests.faults.conftest import Yard
-from tests.faults.processes import Running, worker
+from tests.faults.pages import page, table_rows
+from tests.faults.processes import Running, pages, worker
 from tests.faults.servers import is_alive, wait_for
 from tests.faults.story import SlowRain, make_it_wet, nothing_is_half, proposals, runs, ticking, wait_until_told
 
+AT = re.compile(r"\b\d{1,2}:\d\d\b")
 SHORT_LEASES = {"DJANGO_SETTINGS_MODULE": "tests.faults.short_leases"}
 
 
@@ -54,6 +57,10 @@ def test_killed_during_a_solve(yard: Yard) -> None:
         wait_for(lambda: not any(is_alive(process) for process in search), what="the search ends with who asked")
         wait_for(lambda: one.children() not in ([], [child]), what="another process takes its place")
         assert proposals(yard.rows) == 0, "the claim of the dead holds"
+        with pages(yard.env, yard.log.with_name("web")) as address:
+            waits = re.search(r'id="open">Not planned yet</h2>(.*?)</section>', page(address, "changes"), re.DOTALL)
+            assert waits is not None, "the page says that it is not planned yet"
+            assert AT.search(waits.group(1)), "and since when it waits"
         wait_until_told(yard)
     assert yard.rows.all("select tries from plans_replanrequest") == [(2,)]
     nothing_is_half(yard)
@@ -95,6 +102,9 @@ def test_killed_between_send_and_mark(yard: Yard) -> None:
         with worker(yard.env | SHORT_LEASES, yard.log) as one, ticking(yard):
             wait_for(killed.is_set, what="a letter is taken, and its sender killed")
             assert ("sending",) in yard.rows.all("select state from crews_message")
+            with pages(yard.env, yard.log.with_name("web")) as address:
+                (going,) = (row for row in table_rows(page(address, "told")) if "Going out now" in row)
+                assert AT.search(going), "the page says what is not sent, and since when"
             wait_until_told(yard)
     assert sorted(Counter(yard.mailbox.ids).values()) == [1, 2]
     nothing_is_half(yard)
