@@ -7,7 +7,7 @@ from typing import Any
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.bars import bar_of
 from jobs.domain.shapes.entered import check_not_negative, check_positive
-from jobs.domain.units import KG_PER_LB, M3_PER_YD3
+from jobs.domain.units import KG_PER_LB, M3_PER_YD3, M_PER_FT, M_PER_IN
 
 MAY_BE_NOTHING = frozenset(
     {"lap_diameters", "pour_loss", "pour_spread", "form_waste", "sheet_lap", "liner_lap", "pipe_waste"}
@@ -18,7 +18,8 @@ MAY_BE_NOTHING = frozenset(
 class Buying:
     """Sizes, laps and prices. Defaults: common practice, no source, unless said otherwise.
 
-    Concrete is sold by the quarter yard, stone by the ton of 2000 lb, spoil hauled by twelve yards.
+    Sizes are those sold in the United States, in whole inches and feet. Concrete is sold by the quarter yard,
+    stone by the ton of 2000 lb, spoil hauled by twelve yards.
 
     Attributes
     ----------
@@ -40,24 +41,24 @@ class Buying:
     """
 
     bar: str = "#3"
-    bar_spacing_m: float = 0.305
+    bar_spacing_m: float = 12 * M_PER_IN
     wall_bar: str = "#4"
-    wall_bar_spacing_m: float = 0.406
-    stock_bar_m: float = 6.096
+    wall_bar_spacing_m: float = 16 * M_PER_IN
+    stock_bar_m: float = 20 * M_PER_FT
     lap_diameters: float = 40.0
-    course_m: float = 0.406
-    form_piece_m: float = 1.219
-    corner_leg_m: float = 0.5
+    course_m: float = 16 * M_PER_IN
+    form_piece_m: float = 4 * M_PER_FT
+    corner_leg_m: float = 20 * M_PER_IN
     form_waste: float = 0.05
-    brace_every_m: float = 1.8
-    brace_set_m: float = 40.0
+    brace_every_m: float = 6 * M_PER_FT
+    brace_set_m: float = 130 * M_PER_FT
     liner_lap: float = 0.08
     sheet_lap: float = 0.05
-    sheet_roll_m2: float = 37.2
-    foam_sheet_m2: float = 2.97
-    tile_box_m: float = 3.0
-    coping_piece_m: float = 0.61
-    pipe_piece_m: float = 6.096
+    sheet_roll_m2: float = 400 * M_PER_FT**2
+    foam_sheet_m2: float = 32 * M_PER_FT**2
+    tile_box_m: float = 10 * M_PER_FT
+    coping_piece_m: float = 24 * M_PER_IN
+    pipe_piece_m: float = 20 * M_PER_FT
     pipe_waste: float = 0.05
     stone_compacts: float = 1.15
     stone_t_m3: float = 1.6
