@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from jobs.domain.errors import CannotDo
-from planner.calculators.buying import deck, forms, gravel, liner, over_order, pipe, plaster
+from planner.calculators.buying import deck, forms, gravel, liner, over_order, pipe, plaster, whole
 from planner.calculators.calculator import Calculator
 from planner.calculators.concrete import (
     cold,
@@ -28,7 +28,7 @@ ABOUT: Mapping[str, tuple[Calculator, ...]] = {
     for title, modules in (
         ("Water", (fill, pool, salt, ph, saturation)),
         ("Concrete", (pour_rate, wall_pour, strength, maturity, setting, evaporation, cold, mixture, keeping_warm)),
-        ("What is bought", (order, over_order, forms, steel, gravel, spoil, pipe, liner, plaster, deck)),
+        ("What is bought", (whole, order, over_order, forms, steel, gravel, spoil, pipe, liner, plaster, deck)),
         ("Weather, ground and people", (drying, uplift, measures, heat)),
     )
 }

@@ -32,6 +32,7 @@ def test_every_question_of_the_trade_is_there() -> None:
         "fill", "pour-rate", "strength", "evaporation", "salt", "saturation", "uplift", "drying", "setting", "heat",
         "pool", "concrete", "ph", "measures", "maturity", "wall-pour", "cold", "mixture", "keeping-warm",
         "steel", "spoil", "over-order", "forms", "gravel", "pipe", "liner", "plaster", "deck",
+        "whole-order",
     }  # fmt: skip
 
 
