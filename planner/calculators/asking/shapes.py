@@ -109,8 +109,51 @@ SHAPED_INPUTS: tuple[Input, ...] = (
     *POOL_INPUTS,
     _length("leg_length", "Length of the leg", group=LEG, when=FOR_L, help="Away from the main part."),
     _length("leg_width", "Width of the leg", group=LEG, when=FOR_L),
-    _length("leg_depth", "Water depth in the leg", high=DEEPEST_M, group=LEG, when=FOR_L, help="Its floor is level."),
+    _length(
+        "leg_depth",
+        "Water depth in the leg",
+        high=DEEPEST_M,
+        group=LEG,
+        when=FOR_L,
+        help="Where it leaves the main part; its floor is level unless it gets deeper.",
+    ),
     _length("leg_from", "Where the leg begins", low=0.0, group=LEG, when=FOR_L, help="From the shallow end."),
+    _length(
+        "leg_deep",
+        "Deepest water in the leg",
+        high=DEEPEST_M,
+        group=LEG,
+        when=FOR_L,
+        optional=True,
+        help="For a leg that gets deeper away from the main part; it slopes down to its level deep floor.",
+    ),
+    _length(
+        "leg_deep_length",
+        "Level deep floor of the leg",
+        low=0.0,
+        group=LEG,
+        when=FOR_L,
+        optional=True,
+        help="Along the leg, at its end.",
+    ),
+    _length(
+        "leg_back_slope",
+        "Back slope of the leg",
+        low=0.0,
+        group=LEG,
+        when=FOR_L,
+        optional=True,
+        help="In plan, up to its end wall.",
+    ),
+    _length(
+        "leg_side_slope",
+        "Side slope in the leg, each side",
+        low=0.0,
+        group=LEG,
+        when=FOR_L,
+        optional=True,
+        help="In plan, beside its deep floor.",
+    ),
     _length("narrow", "Width of the narrow lobe", group=KIDNEY, when=FOR_KIDNEY),
     _length(
         "waist",
@@ -189,19 +232,48 @@ def _l_shape(values: Values, main: RectangularBasin) -> PartedBasin:
             width=feet_words(width),
             length=feet_words(main.length_m),
         )
-    length, depth = values.si("leg_length"), values.si("leg_depth")
-    leg = RectangularBasin(
-        length_m=length,
-        width_m=width,
-        shallow_depth_m=depth,
-        deep_depth_m=depth,
-        shallow_length_m=0.0,
-        slope_length_m=0.0,
-        deep_length_m=length,
-        freeboard_m=main.freeboard_m,
-    )
+    leg = _leg(values, width, main.freeboard_m)
     at_most = max(main.length_m - width, 0.0)
     return l_shape(main=main, leg=leg, leg_from_m=min(start, at_most), freeboard_m=main.freeboard_m)
+
+
+def _leg(values: Values, width_m: float, freeboard_m: float) -> RectangularBasin:
+    """The leg of an L: level, or deeper away from the main part."""
+    length, depth = values.si("leg_length"), values.si("leg_depth")
+    deep = values.maybe("leg_deep") or depth
+    parts = {name: values.maybe(name) or 0.0 for name in ("leg_deep_length", "leg_back_slope")}
+    side, slope = values.maybe("leg_side_slope") or 0.0, length - sum(parts.values())
+    if deep < depth:
+        raise CannotDo(
+            "calculator.deep_above_shallow", field="leg_deep", deep=feet_words(deep), shallow=feet_words(depth)
+        )
+    if deep == depth:
+        for name, label in (("leg_back_slope", "back slope"), ("leg_side_slope", "side slope")):
+            if values.maybe(name):
+                raise CannotDo(
+                    "calculator.slopes_without_drop", field=name, label=label, slope=feet_words(values.si(name))
+                )
+        parts, side, slope = {"leg_deep_length": length}, 0.0, 0.0
+    elif slope < TAPE_M:
+        raise CannotDo(
+            "calculator.no_main_slope", field="leg_deep_length", shallow=feet_words(depth), deep=feet_words(deep)
+        )
+    if 2 * side >= width_m:
+        raise CannotDo(
+            "calculator.side_slopes_too_wide", field="leg_side_slope", side=feet_words(side), width=feet_words(width_m)
+        )
+    return RectangularBasin(
+        length_m=length,
+        width_m=width_m,
+        shallow_depth_m=depth,
+        deep_depth_m=deep,
+        shallow_length_m=0.0,
+        slope_length_m=slope,
+        deep_length_m=parts["leg_deep_length"],
+        back_slope_length_m=parts.get("leg_back_slope", 0.0),
+        side_slope_width_m=side,
+        freeboard_m=freeboard_m,
+    )
 
 
 def _kidney(values: Values, box: RectangularBasin) -> KidneyBasin:

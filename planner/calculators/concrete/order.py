@@ -8,7 +8,8 @@ from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, line
 from planner.calculators.answering.pictures import Loads
 from planner.calculators.answering.sources import said_source
-from planner.calculators.asking.inputs import Ask, Values
+from planner.calculators.asking.inputs import Ask, AskRows, Values
+from planner.calculators.asking.sizes import size
 from planner.calculators.asking.units import CONCRETE, DOLLARS, LENGTH, PERCENT, PLACING, THICKNESS
 from planner.calculators.calculator import Calculator
 
@@ -50,6 +51,20 @@ def _share(name: str, label: str, usual: str) -> Ask:
     )
 
 
+STRIPS = AskRows(
+    name="strips",
+    label="Thickened edges, footings, coping",
+    columns=(
+        size("strip_length", "Length of the strip", LENGTH, m_from_ft(0.5), m_from_ft(1000.0), example="96 ft"),
+        size("strip_width", "Width of the strip", THICKNESS, m_from_in(1.0), m_from_ft(10.0), example="16 in"),
+        size("strip_depth", "Depth of the strip", THICKNESS, m_from_in(1.0), m_from_ft(10.0), example="6 in"),
+    ),
+    least=1,
+    most=12,
+    sample_rows="96, 16, 6; 100, 12, 4",
+    help="Of an edge only what is under the slab. Walls of another core may stand here as well.",
+)
+
 INPUTS = (
     Ask(
         name="length",
@@ -80,7 +95,7 @@ INPUTS = (
     ),
     Ask(
         name="extra",
-        label="Thickened edge, footings, coping",
+        label="More, as a volume",
         kind=CONCRETE,
         low=0.0,
         high=m3_from_yd3(200.0),
@@ -88,6 +103,7 @@ INPUTS = (
         default="0",
         help="Added to the volume above.",
     ),
+    STRIPS,
     Ask(
         name="over",
         label="Over-order",
@@ -130,7 +146,8 @@ INPUTS = (
 def compute(values: Values) -> Answer:
     """Order, trucks and their spacing."""
     thickness = values.si("thickness")
-    net = values.si("length") * values.si("width") * thickness + values.si("extra")
+    strips = sum(length * width * depth for length, width, depth in values.rows_of(STRIPS.name))
+    net = values.si("length") * values.si("width") * thickness + strips + values.si("extra")
     net_yd3 = yd3_from_m3(net)
     priced = _priced(values, net_yd3)
     wanted = net_yd3 * (1 + values.si("over") / 100) if priced is None else priced
@@ -144,6 +161,7 @@ def compute(values: Values) -> Answer:
         lines=(
             line("Order", order, "yd³", 2, also=f"{amount(m3_from_yd3(order), 2)} m³"),
             line("In place", net_yd3, "yd³", 2, also=f"{amount(net, 2)} m³"),
+            *((line("Of that in strips", yd3_from_m3(strips), "yd³", 2),) if strips else ()),
             line("Over-order and rounding", order - net_yd3, "yd³", 2),
             line("Trucks", count, ""),
             line("Last truck brings", loads[-1] if loads else 0.0, "yd³", 2),
@@ -151,7 +169,8 @@ def compute(values: Values) -> Answer:
             *(() if rate is None else _timing(order, values.si("truck"), rate)),
         ),
         formula=(
-            "Volume = length × width × thickness + extra; one cubic yard covers 324 / thickness in inches, in ft².",
+            "Volume = length × width × thickness, of slab and strips, + more.",
+            "One cubic yard covers 324 / thickness in inches, in ft².",
             _order_words(priced is not None),
             "Trucks = order / load, rounded up; minutes between trucks = 60 × load / placing rate.",
         ),

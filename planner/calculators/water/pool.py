@@ -1,13 +1,15 @@
 """How much water a pool holds, and how much face it has."""
 
+from collections.abc import Callable
+
 from jobs.domain.basin import Basin
 from jobs.domain.errors import CannotDo
 from jobs.domain.shapes.solids import solid_m3
 from jobs.domain.shapes.standing import standing
-from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h
+from jobs.domain.units import ft2_from_m2, ft3_from_m3, ft_from_m, gallons_from_m3, gpm_from_m3_h, m_from_ft
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, Line, amount, built_words, feet_words, line
-from planner.calculators.answering.pictures import PoolPlan, PoolSection
+from planner.calculators.answering.pictures import Axis, Curve, Mark, PoolPlan, PoolSection, Series
 from planner.calculators.answering.sources import said_source
 from planner.calculators.asking.inputs import Ask, Values
 from planner.calculators.asking.pools import DEEPEST_M, SHAPE
@@ -17,6 +19,8 @@ from planner.calculators.calculator import Calculator
 
 # Residential pools turn their water over in twelve hours (phta_5).
 TURNOVER_H = 12.0
+# A curve is drawn from as many points.
+CURVE_POINTS = 60
 
 LEVEL = Ask(
     name="level",
@@ -51,9 +55,10 @@ def compute(values: Values) -> Answer:
             coping=feet_words(basin.max_level_m),
         )
     gallons = gallons_from_m3(basin.water_volume_m3)
+    shown = basin.design_level_m if level is None else level
     return Answer(
         says=f"The pool holds {amount(gallons)} gallons.",
-        lines=(*_lines(basin), *(() if level is None else (_at_level(basin, level),))),
+        lines=(*_lines(basin), *(() if level is None else _at_level(basin, level))),
         formula=(
             "Water above the shallow floor: length × width × height.",
             "Below it the exact prismatoid: V = h / 6 × (A1 + 4 Am + A2), with the areas of its top, middle and foot.",
@@ -72,10 +77,10 @@ def compute(values: Values) -> Answer:
             DEFERS,
         ),
         pictures=(
-            PoolSection(
-                title="The pool from the side", basin=basin, level_m=basin.design_level_m if level is None else level
-            ),
+            PoolSection(title="The pool from the side", basin=basin, level_m=shown),
             PoolPlan(title="Its water line from above", basin=basin),
+            _curve(basin, "Water by level", "gal", lambda at: gallons_from_m3(basin.volume_at_m3(at)), shown),
+            _curve(basin, "Surface by level", "ft²", lambda at: ft2_from_m2(basin.surface_at_m2(at)), shown),
         ),
     )
 
@@ -116,10 +121,38 @@ def _displaced(basin: Basin) -> tuple[Line, ...]:
     )
 
 
-def _at_level(basin: Basin, level_m: float) -> Line:
-    water = basin.volume_at_m3(level_m)
-    return line(
-        f"Water at {feet_words(level_m)}", gallons_from_m3(water), "gal", also=f"{amount(ft3_from_m3(water), 1)} ft³"
+def _at_level(basin: Basin, level_m: float) -> tuple[Line, ...]:
+    water, walls = basin.volume_at_m3(level_m), basin.wetted_wall_m2(level_m)
+    at = feet_words(level_m)
+    return (
+        line(f"Water at {at}", gallons_from_m3(water), "gal", also=f"{amount(ft3_from_m3(water), 1)} ft³"),
+        line(f"Water surface at {at}", ft2_from_m2(basin.surface_at_m2(level_m)), "ft²"),
+        line(f"Walls under water at {at}", ft2_from_m2(walls), "ft²", also=f"{amount(walls, 1)} m²"),
+    )
+
+
+def _curve(basin: Basin, title: str, unit: str, at: Callable[[float], float], level_m: float) -> Curve:
+    """Something that grows with the level, up to the design water."""
+    full = ft_from_m(basin.design_level_m)
+    places = [full * part / CURVE_POINTS for part in range(CURVE_POINTS + 1)]
+    values = [at(m_from_ft(place)) for place in places]
+    step = 1.0 if full > 2 else 0.25
+    now = at(level_m)
+    return Curve(
+        title=title,
+        x=Axis(label="Level above the deepest floor", unit="ft", low=0.0, high=full),
+        y=Axis(label=title.partition(" ")[0], unit=unit, low=0.0, high=1.1 * max(values)),
+        series=(Series(label=title, points=tuple(zip(places, values, strict=True))),),
+        marks=(
+            Mark(
+                at=(ft_from_m(level_m), now),
+                label=f"{amount(now)} {unit}",
+                says=f"{amount(now)} {unit} at {feet_words(level_m)}",
+            ),
+        )
+        if level_m <= basin.design_level_m
+        else (),
+        table=tuple(step * number for number in range(int(full / step) + 1)),
     )
 
 

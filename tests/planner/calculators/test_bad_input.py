@@ -145,6 +145,20 @@ def test_what_is_no_choice(name: str, choose: Choose) -> None:
         ("pool", {"deep_depth": "3 ft 6 in"}, "calculator.slopes_without_drop", "back_slope"),
         ("pool", {"level": "9 ft"}, "calculator.level_above_coping", "level"),
         ("pool", {"shape": "l-shape", "leg_from": "31 ft"}, "calculator.leg_outside", "leg_from"),
+        ("pool", {"shape": "l-shape", "leg_deep": "3 ft"}, "calculator.deep_above_shallow", "leg_deep"),
+        ("pool", {"shape": "l-shape", "leg_side_slope": "1"}, "calculator.slopes_without_drop", "leg_side_slope"),
+        (
+            "pool",
+            {"shape": "l-shape", "leg_deep": "6", "leg_deep_length": "12"},
+            "calculator.no_main_slope",
+            "leg_deep_length",
+        ),
+        (
+            "pool",
+            {"shape": "l-shape", "leg_deep": "6", "leg_side_slope": "5"},
+            "calculator.side_slopes_too_wide",
+            "leg_side_slope",
+        ),
         ("pool", {"shape": "kidney", "narrow": "61 ft"}, "calculator.kidney_too_short", "narrow"),
         ("pool", {"shape": "kidney", "waist": "18 ft"}, "calculator.kidney_waist", "waist"),
         (

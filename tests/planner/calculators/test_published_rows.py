@@ -220,6 +220,15 @@ def test_trucks(row: dict[str, str]) -> None:
     assert printed(answer, "Trucks") == float(row["expected"])
 
 
+@pytest.mark.parametrize("row", rows("orders", quantity="footing_yd3"), ids=lambda row: row["expected"])
+def test_footings(row: dict[str, str]) -> None:
+    """Beside a slab of 1 yd3, 27 ft by 1 by 12 in."""
+    strip = f"{row['c']}, {row['a']}, {row['b']}"
+    answer = ask("concrete", length="27", width="1", thickness="12 in", strips=strip)
+    assert printed(answer, "Of that in strips") == pytest.approx(float(row["expected"]), abs=float(row["tolerance"]))
+    assert printed(answer, "In place") == pytest.approx(1 + float(row["expected"]), abs=0.011)
+
+
 @pytest.mark.parametrize("row", rows("slabs", quantity="interval_minutes"), ids=lambda row: row["rate_yd3_h"])
 def test_minutes_between_trucks(row: dict[str, str]) -> None:
     answer = ask("concrete", truck=row["load_yd3"], rate=row["rate_yd3_h"])

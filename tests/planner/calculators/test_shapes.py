@@ -52,6 +52,21 @@ def test_the_published_kidney_and_a_pool_in_the_shape_of_an_l() -> None:
     assert week == pytest.approx(published("l_175x50_25x25", "week_loss_gal", "7.480519"), abs=2)
 
 
+def test_a_hopper_in_the_leg_and_what_is_wet_at_a_level() -> None:
+    """By hand: 40 x 20 ft and a leg of 20 x 12 ft, 4 ft deep; the leg falls over 12 ft to 8 ft and is level for 8:
+    3,200 + 960 + 12 x (12 x 4 / 2 + 8 x 4) ft3. At 2 ft the slope is wet for 6 ft: 12 x (8 x 2 + 6 x 2 / 2) ft3 under
+    14 x 12 ft2, against walls of 2 x (8 x 2 + 6) + 12 x 2 ft2."""
+    leg = {"leg_length": 20, "leg_width": 12, "leg_depth": 4, "leg_from": 28, "leg_deep": 8, "leg_deep_length": 8}
+    box = {"length": 40, "width": 20, "shallow_depth": 4, "deep_depth": 4, **LEVEL}
+    answer = shaped("pool", "l-shape", **box, **leg, level="2 ft")
+    assert printed(answer, "Water when full") == pytest.approx(4832 * 7.480519, abs=0.6)
+    assert printed(answer, "Water at 2 ft") == pytest.approx(264 * 7.480519, abs=0.6)
+    assert printed(answer, "Water surface at 2 ft") == 168
+    assert printed(answer, "Walls under water at 2 ft") == 68
+    hopper = shaped("pool", "l-shape", **box, **leg, leg_back_slope=4, leg_side_slope=3)
+    assert printed(hopper, "Water when full") < printed(answer, "Water when full")
+
+
 def test_what_is_built_in_takes_the_place_of_water() -> None:
     """A ledge 20 by 6 ft under 9 in of water on a floor 3.5 ft deep takes 20 x 6 x 2.75 ft3; three treads of a stair
     6 ft wide, 12 in deep, rising 3.5 / 4 ft each, take 6 x (3 + 2 + 1) x 0.875."""

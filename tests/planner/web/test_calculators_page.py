@@ -92,6 +92,12 @@ EDGES = [
     ("deck", {"deck_width": "0", "coping_width": "2"}),
     ("deck", {"deck_width": "32", "shape": "kidney", "narrow": "14", "side_slope": ""}),
     ("deck", {"shape": "l-shape", "leg_length": "12", "leg_width": "10", "leg_depth": "3.5", "leg_from": "9"}),
+    ("whole-order", {"finish": "sprayed", "deck_width": "0", "pipe": "0", "ledges": "20, 6, 9"}),
+    ("whole-order", {"shape": "kidney", "narrow": "14", "side_slope": "", "finish": "plaster", "soil": "clay"}),
+    (
+        "pool",
+        {"shape": "l-shape", "leg_length": "20", "leg_width": "6", "leg_depth": "3", "leg_from": "3", "leg_deep": "9"},
+    ),
     ("pipe", {"runs": "0.5, 0"}),
     ("pipe", {"runs": ";".join(["1000, 60, 60"] * 20), "stock": "60"}),
     ("gravel", {"area": "1", "thickness": "0.5"}),
@@ -271,7 +277,7 @@ def test_ledges_and_stairs_are_drawn_and_told() -> None:
     the plan the ledge is 6 by 20 ft, its table says what it takes: 20 x 6 x 2.75 ft3 are 2,469 gal, by hand."""
     found = CALCULATORS["pool"]
     page = present_calculator(found, {**found.examples(), "ledges": "20, 6, 9; 8, 1.5, 18", "stairs": "6, 3, 12"})
-    section, plan = page.drawn
+    section, plan, *_ = page.drawn
     assert isinstance(section, DrawnSection)
     assert isinstance(plan, DrawnPlan)
     plain = present_calculator(found, found.examples()).drawn[0]
