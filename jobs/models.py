@@ -309,6 +309,8 @@ class FieldReport(models.Model):
         LEVEL = "level", _("water level")
         TEMPERATURE = "temperature", _("concrete temperature")
         STRENGTH = "strength", _("strength test")
+        SALT = "salt", _("salt test")
+        REFILLED = "refilled", _("drained and filled up again")
         HOLD_PASSED = "hold_passed", _("inspection passed")
         HOLD_FAILED = "hold_failed", _("inspection failed")
         DELIVERED = "delivered", _("delivery arrived")

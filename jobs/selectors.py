@@ -9,6 +9,8 @@ from jobs.models import Branch, FieldReport, Hold, Job, Site, Task
 GATES_AND_READINGS = (
     FieldReport.Kind.GATE,
     FieldReport.Kind.STRENGTH,
+    FieldReport.Kind.SALT,
+    FieldReport.Kind.REFILLED,
     FieldReport.Kind.TEMPERATURE,
     FieldReport.Kind.LEVEL,
     FieldReport.Kind.REMAINING,

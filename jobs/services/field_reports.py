@@ -17,6 +17,8 @@ READINGS: Mapping[str, tuple[str, float, float]] = {
     FieldReport.Kind.LEVEL: ("level_m", 0.0, 6.0),
     FieldReport.Kind.TEMPERATURE: ("concrete_c", -20.0, 90.0),
     FieldReport.Kind.STRENGTH: ("strength_mpa", 0.0, 120.0),
+    FieldReport.Kind.SALT: ("salt_ppm", 0.0, 50_000.0),
+    FieldReport.Kind.REFILLED: ("level_m", 0.0, 6.0),
 }
 GATES = ("dig_look", "barrier", "bonding", "backfill_release", "licence")
 LONGEST_NOTE = 300
@@ -91,7 +93,7 @@ def _carry_out(kind: str, task: Task | None, values: dict[str, Any], said_by: st
             _remaining(_needed(task), values)
         case FieldReport.Kind.HOLD_PASSED | FieldReport.Kind.HOLD_FAILED:
             _decided(_needed(task), kind == FieldReport.Kind.HOLD_PASSED, values, said_by, happened_at)
-        case FieldReport.Kind.LEVEL | FieldReport.Kind.TEMPERATURE | FieldReport.Kind.STRENGTH:
+        case _ if kind in READINGS:
             _refuse_no_task(task)
             _refuse_bad_reading(kind, values)
         case FieldReport.Kind.GATE:

@@ -3,9 +3,18 @@
 WORDS: dict[str, tuple[str, str]] = {
     "water.rain": ("{fell} of rain on the water since {since}, {coming} more forecast until {until}.", ""),
     "water.unknown": ("Of {unknown} hours since then nobody knows the rain.", "Ask the site."),
+    "water.refilled": (
+        "Filled up again {at} from {level} of water: {share} percent of it is fresh and brought no salt.",
+        "",
+    ),
     "water.salt": (
-        "Salted to {aimed} ppm, it stands at about {now} ppm now and at {then} ppm after that rain, all of it taken to"
+        "Salted to {from} ppm, it stands at about {now} ppm now and at {then} ppm after that rain, all of it taken to"
         " run over.",
+        "",
+    ),
+    "water.tested": (
+        "Tested at {from} ppm {since}, it stands at about {now} ppm now and at {then} ppm after the rain that is"
+        " forecast, all rain taken to run over.",
         "",
     ),
     "water.low": (
@@ -16,9 +25,20 @@ WORDS: dict[str, tuple[str, str]] = {
         "That is enough for the cell.",
         "After the rain test; {salt} of salt bring it back to {aimed} ppm.",
     ),
+    "water.plenty": ("That is no less than the {aimed} ppm that are aimed at.", "Add no salt."),
     "water.test": (
         "Alkalinity, calcium and stabiliser lose the same {lost} percent.",
         "Test them a day after the rain ends and again a week later; the test and the label decide.",
+    ),
+    "water.test_refill": (
+        "Alkalinity, calcium and stabiliser lose the same {lost} percent, less what the fill water brings; chlorine"
+        " falls with them.",
+        "Test the fill water; test the pool when its pump has run for a day, and again a week later. The test and the"
+        " label decide.",
+    ),
+    "water.stabiliser": (
+        "Of the {full} ppm of stabiliser it was started with, about {left} ppm are left by that.",
+        "If the test agrees, {dose} of it bring that back.",
     ),
     "wall_pour.past_light": (
         "The wall pour takes {hours} h, limited by the {limited_by}; the longest working light until the promised date"

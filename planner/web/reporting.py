@@ -22,6 +22,7 @@ SHOWN_AT = {
     "level_m": "feet",
     "concrete_c": "degrees_f",
     "strength_mpa": "psi",
+    "salt_ppm": "ppm",
     "kind": "note",
 }
 
@@ -84,13 +85,15 @@ def _values(form: Form, sent: Mapping[str, str]) -> dict[str, Any]:
     match form.kind:
         case Kind.REMAINING:
             values["minutes"] = round(_number(form, sent, "hours") * units.MINUTES_PER_HOUR)
-        case Kind.LEVEL:
+        case Kind.LEVEL | Kind.REFILLED:
             feet = _number(form, sent, "feet") + _number(form, sent, "inches") / INCHES_A_FOOT
             values["level_m"] = round(units.m_from_ft(feet), 4)
         case Kind.TEMPERATURE:
             values["concrete_c"] = round(units.c_from_f(_number(form, sent, "degrees_f")), 2)
         case Kind.STRENGTH:
             values["strength_mpa"] = round(units.mpa_from_psi(_number(form, sent, "psi")), 3)
+        case Kind.SALT:
+            values["salt_ppm"] = _number(form, sent, "ppm")
         case Kind.CREW_SHORT:
             values["people"] = int(_number(form, sent, "people"))
     return values

@@ -16,11 +16,8 @@ from planner.dayplans.facts import CalledIn, DayTask, Gate, WeatherAdvice
 from planner.dayplans.presenters.measures import minutes
 from planner.dayplans.presenters.water import dilution_words
 from planner.plans.domain.story import paid_words
-from planner.plans.domain.water import SALTED, dilution
+from planner.plans.domain.water import SALTED, WATER_TRADE, dilution
 from planner.plans.domain.world import Prepared
-
-# The trade that tests and doses.
-WATER_TRADE = "service"
 
 
 def day_task(
@@ -123,12 +120,18 @@ def _own_notes(day: Day, piece: Piece) -> Iterator[str]:
 
 
 def _after_rain(day: Day, piece: Piece) -> Iterator[str]:
-    """What a wet week did to the salt, for whoever looks after the water."""
+    """What a wet week or a refill did to the salt, for whoever looks after the water."""
     salted = next((task for task in piece.job.tasks if task.key == SALTED and task.finished_at is not None), None)
     if salted is None or piece.task.trade != WATER_TRADE:
         return
-    found = dilution(piece.job, salted, air=day.waits.air_at(salted.site.id), as_of=day.world.as_of)
-    if found is not None and found.is_wet:
+    found = dilution(
+        piece.job,
+        salted,
+        air=day.waits.air_at(salted.site.id),
+        as_of=day.world.as_of,
+        reports=day.world.reports,
+    )
+    if found is not None and found.is_thinned:
         yield from dilution_words(found, day.said)
 
 

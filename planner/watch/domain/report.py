@@ -233,7 +233,7 @@ class WatchReport:
     """Every exposed start of the next 72 hours, every state at risk, and what to protect before people go home.
 
     ``weekend`` are the states that stand in ``stretch``, judged over it; ``stretch`` is ``None`` where no day is free.
-    ``waters`` are the salted pools that a wet week thins.
+    ``waters`` are the salted pools that a wet week or a refill thins.
     """
 
     now: datetime

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from jobs.words import sentence_for
 from planner.dayplans.presenters.measures import clock, clock_on, day, measure, number
-from planner.dayplans.presenters.water import dilution_words
+from planner.dayplans.presenters.water import dilution_head, dilution_words
 from planner.forecast.domain.freshness import Freshness
 from planner.watch.domain.report import (
     Line,
@@ -126,7 +126,7 @@ class _Page:
     def waters(self) -> Iterator[str]:
         """Salted pools that a wet week thins; nothing where there is none."""
         for found in self._report.waters:
-            yield f"AFTER THE RAIN: {found.job.name or found.site}"
+            yield f"{dilution_head(found).upper()}: {found.job.name or found.site}"
             for sentence in dilution_words(found, self._at):
                 yield from _wrap(sentence, 2)
             yield ""

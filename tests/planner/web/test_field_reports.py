@@ -103,6 +103,8 @@ def test_a_short_crew_gets_its_head_count_and_nobody_is_a_day_off(branch: Branch
         ("level", {"level_m": 9.0}, "report.bad_reading"),
         ("level", {"level_m": True}, "report.bad_reading"),
         ("temperature", {}, "report.bad_reading"),
+        ("salt", {"salt_ppm": 60_000}, "report.bad_reading"),
+        ("refilled", {"level_m": -0.1}, "report.bad_reading"),
         ("strength", {"strength_mpa": -1.0}, "report.bad_reading"),
         ("gate", {"gate": "locked"}, "report.unknown_gate"),
         ("gate", {"gate": "dig_look", "set_aside": " "}, "report.no_reason"),

@@ -1,6 +1,8 @@
 """The water of a pool on its page: doses for its real volume, what a test should read, what a wet week did."""
 
 from datetime import timedelta
+from uuid import uuid4
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -62,6 +64,36 @@ def test_a_wet_week_is_told_with_what_to_do(sign_in: SignIn, branch: Branch, set
     shown = text(sign_in().get(f"/pools/{last.job_id}/").content.decode())
     assert "After the rain" in shown
     assert "pounds of salt bring it back to 3200 ppm" in shown
+
+
+def test_a_refill_is_said_on_the_report_page_and_told_on_the_pool_s(sign_in: SignIn, branch: Branch) -> None:
+    """Let down to 3 ft 6 in of water after the salting; the page says how much of the water is fresh."""
+    last = Task.objects.get(job__name=POOL, job__branch=branch, key="add_salt")
+    salted_at = NOW - timedelta(days=1)
+    Task.objects.filter(job__name=POOL, position__lte=last.position, finished_at=None).update(
+        started_at=salted_at - timedelta(hours=2), finished_at=salted_at
+    )
+    client, url = sign_in(), f"/report/{last.pk}/"
+    local = NOW.astimezone(ZoneInfo(branch.zone))
+    when = f"{local - timedelta(hours=3):%Y-%m-%dT%H:%M}"
+    form = {"sent_id": str(uuid4()), "said_by": "L. Orme", "happened_at": when}
+    assert client.post(url, {"form": "refilled", "feet": "", "inches": "6", **form}).status_code == 409
+    assert client.post(url, {"form": "refilled", "feet": "3", "inches": "6", **form}).status_code == 302
+    shown = text(client.get(f"/pools/{last.job_id}/").content.decode())
+    assert "After the refill" in shown
+    assert "from 3.5 feet of water" in shown
+    assert "of it is fresh and brought no salt" in shown
+    assert "Cell off" in shown
+    tested = {**form, "form": "salt", "sent_id": str(uuid4()), "ppm": "3250"}
+    tested["happened_at"] = f"{local - timedelta(hours=2):%Y-%m-%dT%H:%M}"
+    assert client.post(url, tested).status_code == 302
+    assert "After the refill" not in text(client.get(f"/pools/{last.job_id}/").content.decode())
+
+
+def test_before_the_salting_nobody_asks_for_the_salt(sign_in: SignIn, branch: Branch) -> None:
+    task = Task.objects.get(job__name=POOL, job__branch=branch, key="add_salt")
+    shown = sign_in().get(f"/report/{task.pk}/").content.decode()
+    assert "Salt test" not in shown
 
 
 def test_no_design_no_water(sign_in: SignIn, branch: Branch) -> None:

@@ -37,6 +37,8 @@ GROUPS = {
     "level": MEASURED,
     "temperature": MEASURED,
     "strength": MEASURED,
+    "salt": MEASURED,
+    "refilled": MEASURED,
 }
 NEEDS = {
     SafetyGate.DIG_LOOK: gettext_noop("the safety look of the dig"),

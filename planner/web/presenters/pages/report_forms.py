@@ -6,6 +6,7 @@ from typing import Literal
 
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.plans.domain.assemble import OPEN_DIG
+from planner.plans.domain.water import SALTED, WATER_TRADE
 from planner.web.presenters.pools.reader import Reader
 
 FieldKind = Literal["text", "number", "date", "datetime-local", "select"]
@@ -110,6 +111,7 @@ class _Offer:
         yield from self._gates()
         yield from self._deliveries()
         yield from self._readings()
+        yield from self._salted()
         yield self._form(
             "note",
             self._gettext("Something the office should know"),
@@ -279,6 +281,34 @@ class _Offer:
                 hidden=hidden,
             )
 
+    def _salted(self) -> Iterator[Form]:
+        """What changes the water of a salted pool, offered where somebody looks after it."""
+        gettext, task = self._gettext, self._task
+        salted = any(one.key == SALTED and one.finished_at is not None for one in self._job.tasks)
+        if not salted or (task.trade != WATER_TRADE and task.key != SALTED):
+            return
+        yield self._form(
+            "salt",
+            gettext("Salt test"),
+            gettext("Keep the salt"),
+            Field(name="ppm", label=gettext("Salt in ppm, as tested"), kind="number", low="0", high="50000"),
+            note=gettext("What the water has is counted on from the newest test."),
+        )
+        yield self._form(
+            "refilled",
+            gettext("Water was let out or splashed out, and filled up again"),
+            gettext("Keep the refill"),
+            *self._level_fields(),
+            note=gettext("The lowest level before it was filled up: depth over the deepest point of the floor."),
+        )
+
+    def _level_fields(self) -> tuple[Field, Field]:
+        gettext = self._gettext
+        return (
+            Field(name="feet", label=gettext("Feet of water"), kind="number", step="1", low="0", high="19"),
+            Field(name="inches", label=gettext("and inches"), kind="number", step="0.25", low="0", high="11.75"),
+        )
+
     def _readings(self) -> Iterator[Form]:
         gettext, task = self._gettext, self._task
         if task.exposure == "fill" or "drowning" in task.cautions:
@@ -286,8 +316,7 @@ class _Offer:
                 "level",
                 gettext("Water level"),
                 gettext("Keep the level"),
-                Field(name="feet", label=gettext("Feet of water"), kind="number", step="1", low="0", high="19"),
-                Field(name="inches", label=gettext("and inches"), kind="number", step="0.25", low="0", high="11.75"),
+                *self._level_fields(),
                 note=gettext("Depth of the water over the deepest point of the floor."),
             )
         if self._reader.world.exposures[task.exposure].sets:

@@ -12,7 +12,7 @@ from planner.calculators.answering.answer import amount
 from planner.calculators.answering.sources import said_source
 from planner.calculators.water.doses import NAMES, dose_words
 from planner.dayplans.presenters.measures import Gettext, measure
-from planner.dayplans.presenters.water import Said, dilution_words
+from planner.dayplans.presenters.water import Said, dilution_head, dilution_words
 from planner.plans.domain.water import Dilution
 
 BAG_LB = 40.0
@@ -40,12 +40,14 @@ class BandRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WaterView:
-    """Context ``water`` of ``planner/pool_supplies.html``; ``after_rain`` is empty but after a wet week."""
+    """Context ``water`` of ``planner/pool_supplies.html``; ``after_rain`` is empty but after a wet week or
+    a refill, and ``after_head`` says which."""
 
     volume: str
     doses: tuple[DoseRow, ...]
     bands: tuple[BandRow, ...]
     cautions: tuple[str, ...]
+    after_head: str
     after_rain: tuple[str, ...]
 
 
@@ -57,7 +59,7 @@ def water_view(
     Parameters
     ----------
     diluted : Dilution, optional
-        What rain did and will do to a pool that was salted.
+        What rain and refills did and will do to a pool that was salted.
     said : callable
         Words for a moment.
     """
@@ -69,6 +71,7 @@ def water_view(
         doses=tuple(_row(one, gettext) for one in doses),
         bands=tuple(_bands(finish)),
         cautions=tuple(" ".join(sentence_for(code, {})) for code in codes),
+        after_head=gettext(dilution_head(diluted)) if diluted is not None else "",
         after_rain=dilution_words(diluted, said) if diluted is not None else (),
     )
 
