@@ -75,6 +75,16 @@ def test_a_failed_hold_asks_for_another_visit(sign_in: SignIn, branch: Branch) -
     assert any("cover too thin" in line for line in found.details)
 
 
+def test_friday_shows_a_saturday_somebody_works_on(sign_in: SignIn, settings: Any) -> None:
+    """The branch's next working day is Monday."""
+    settings.PLANNER_AS_OF = friday = NOW + timedelta(days=4)
+    assert [day.split(",")[0] for day in page_of(sign_in().get("/")).days] == ["Friday", "Monday"]
+    row = Assignment.objects.filter(crews__own=True, start_at__gt=friday).order_by("start_at")[0]
+    seven = friday + timedelta(days=1, hours=1)
+    Assignment.objects.filter(pk=row.pk).update(start_at=seven, end_at=seven + timedelta(hours=2))
+    assert [day.split(",")[0] for day in page_of(sign_in().get("/")).days] == ["Friday", "Saturday", "Monday"]
+
+
 def test_silent_work_is_asked_after_and_a_report_answers(sign_in: SignIn, branch: Branch, settings: Any) -> None:
     assert not decisions(sign_in, "silence")
     settings.PLANNER_AS_OF = NOW + timedelta(days=1)
