@@ -8,6 +8,8 @@ from typing import Literal
 
 import numpy as np
 
+from jobs.domain.errors import OutsideValidRange
+from jobs.science.psychrometrics import DEW_ROUNDING_C, TEMP_MIN_C, humidity_percent
 from jobs.science.ranges import Array, N, as_given, require_range
 
 M_S_PER_MPH = 0.44704
@@ -78,6 +80,37 @@ def heat_index_c(air_temp_c: N, humidity_percent: N) -> N:
     index_c = as_given((np.where(mean_f >= 80, full_f, mean_f) - 32) / 1.8, air_temp_c)
     require_range(index_c, name="heat index", low=HEAT_INDEX_MIN_C, high=HEAT_INDEX_MAX_C, unit="degC", source=source)
     return index_c
+
+
+def forecast_heat_index_c(air_temp_c: float | None, dew_point_c: float | None) -> float | None:
+    """Heat index in shade of a forecast hour [degC]; hotter than the chart goes, its end.
+
+    Parameters
+    ----------
+    air_temp_c, dew_point_c : float or None
+        Air and dew point [degC]; ``None`` where the forecast says nothing.
+
+    Returns
+    -------
+    float or None
+        ``None`` in air under ``HEAT_INDEX_FROM_TEMP_C``, where the index is not used, and where no hour can be so.
+
+    Source: nws_heat_index.
+
+    >>> forecast_heat_index_c(51.0, 5.0), forecast_heat_index_c(20.0, 15.0)
+    (60.0, None)
+    """
+    if air_temp_c is None or dew_point_c is None or air_temp_c < HEAT_INDEX_FROM_TEMP_C:
+        return None
+    if air_temp_c > HEAT_INDEX_MAX_TEMP_C:
+        return HEAT_INDEX_MAX_C
+    if not TEMP_MIN_C <= dew_point_c <= air_temp_c + DEW_ROUNDING_C:
+        return None
+    try:
+        return heat_index_c(air_temp_c, humidity_percent(air_temp_c, dew_point_c))
+    except OutsideValidRange:
+        # Air and dew point are in range, so the index is past the chart.
+        return HEAT_INDEX_MAX_C
 
 
 def _regression_f(t: Array, r: Array) -> Array:

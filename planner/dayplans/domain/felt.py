@@ -3,24 +3,19 @@
 from dataclasses import replace
 from datetime import datetime
 
-from jobs.domain.errors import OutsideValidRange
 from jobs.domain.facts import SiteFacts
 from jobs.science.heat import (
-    HEAT_INDEX_MAX_C,
-    HEAT_INDEX_MAX_TEMP_C,
-    HEAT_INDEX_MIN_TEMP_C,
     SUN_ADDS_C,
     WIND_CHILL_MAX_TEMP_C,
     WIND_CHILL_MAX_WIND_M_S,
     WIND_CHILL_MIN_TEMP_C,
     WIND_CHILL_MIN_WIND_M_S,
     cold_band,
+    forecast_heat_index_c,
     heat_band,
     heat_class,
-    heat_index_c,
     wind_chill_c,
 )
-from jobs.science.psychrometrics import DEW_ROUNDING_C, TEMP_MIN_C, humidity_percent
 from planner.dayplans.domain.cautions import cautions_by_key
 from planner.dayplans.domain.day import Day
 from planner.dayplans.domain.sky import moments_of, series_over
@@ -76,16 +71,7 @@ def cold_of(day: Day, site: SiteFacts | None) -> ColdBand | None:
 
 
 def _index_c(series: HourlySeries, at: datetime) -> float | None:
-    air_c, dew_c = series.value("air_temp_c", at), series.value("dew_point_c", at)
-    if air_c is None or dew_c is None or not HEAT_INDEX_MIN_TEMP_C <= air_c <= HEAT_INDEX_MAX_TEMP_C:
-        return None
-    if not TEMP_MIN_C <= dew_c <= air_c + DEW_ROUNDING_C:
-        return None
-    try:
-        return heat_index_c(air_c, humidity_percent(air_c, dew_c))
-    except OutsideValidRange:
-        # The inputs are in range, so the result is past the published chart: at least its end.
-        return HEAT_INDEX_MAX_C
+    return forecast_heat_index_c(series.value("air_temp_c", at), series.value("dew_point_c", at))
 
 
 def _chill_c(series: HourlySeries, at: datetime) -> float | None:

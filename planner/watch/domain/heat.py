@@ -2,14 +2,7 @@
 
 from datetime import UTC, datetime
 
-from jobs.domain.errors import OutsideValidRange
-from jobs.science.heat import (
-    HEAT_INDEX_FROM_TEMP_C,
-    HEAT_INDEX_MAX_C,
-    HEAT_INDEX_MAX_TEMP_C,
-    heat_index_c,
-)
-from jobs.science.psychrometrics import DEW_ROUNDING_C, TEMP_MIN_C, humidity_percent
+from jobs.science.heat import forecast_heat_index_c
 from planner.forecast.domain.series import HOUR, HourlySeries
 from planner.watch.domain.report import Reading, State
 from planner.watch.domain.thresholds import HEAT_INDEX_LIMIT_C, HEAT_INDEX_NEAR_C
@@ -29,7 +22,7 @@ def heat_reading(series: HourlySeries, start_at: datetime, end_at: datetime) -> 
     worst: tuple[float, datetime] | None = None
     at = start_at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
     while at < end_at:
-        index_c = _index_c(series.value("air_temp_c", at), series.value("dew_point_c", at))
+        index_c = forecast_heat_index_c(series.value("air_temp_c", at), series.value("dew_point_c", at))
         if index_c is not None and (worst is None or index_c > worst[0]):
             worst = index_c, at
         at += HOUR
@@ -46,15 +39,3 @@ def heat_reading(series: HourlySeries, start_at: datetime, end_at: datetime) -> 
         worst_at=worst_at,
         source="osha_heat",
     )
-
-
-def _index_c(air_c: float | None, dew_c: float | None) -> float | None:
-    if air_c is None or dew_c is None or not HEAT_INDEX_FROM_TEMP_C <= air_c <= HEAT_INDEX_MAX_TEMP_C:
-        return None
-    if not TEMP_MIN_C <= dew_c <= air_c + DEW_ROUNDING_C:
-        return None
-    try:
-        return heat_index_c(air_c, humidity_percent(air_c, dew_c))
-    except OutsideValidRange:
-        # Both inputs are in range, so the index is past the end of its chart: hotter than anything it prints.
-        return HEAT_INDEX_MAX_C

@@ -11,6 +11,7 @@ from planner.dayplans.presenters.text import day_plan_text
 from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.outside.providers import PROVIDERS, Provider
 from planner.forecast.domain.site_sky import SiteSky
+from planner.watch.domain.heat import heat_reading
 from tests.jobs.science.worked_examples import rows_of
 from tests.planner.dayplans.domain.worlds import AS_OF, at, job, plan, series, sky, stay, task, world
 
@@ -109,6 +110,15 @@ def test_the_heat_band_follows_the_published_chart() -> None:
     assert (found.band, found.at) == ("very high", at(14))
     assert "15 °F" in found.caution.sentence
     assert found.caution.source == "OSHA heat index bands"
+
+
+def test_an_hour_hotter_than_the_chart_is_the_hottest_of_the_day() -> None:
+    """51 degC, once measured in the American desert: the chart ends at 50, and the hour must not be left out."""
+    day = series({"air_temp_c": 40.0, "dew_point_c": 5.0}, spells={"air_temp_c": (at(15), at(16), 51.0)})
+    found = facts(sky(day)).heat
+    assert found is not None
+    assert (found.at, found.band) == (at(15), "very high")
+    assert heat_reading(day, at(7), at(17)).worst_at == at(15)
 
 
 def test_a_mild_day_has_no_heat_band() -> None:
