@@ -59,10 +59,6 @@ class Project:
                 total += rate * -(-late // self.units)
         return total
 
-    def last(self, starts: list[int]) -> int:
-        """Return the position at which everything is over."""
-        return max(start + length for start, length in zip(starts, self.lengths, strict=True))
-
 
 def as_project(ground: Ground) -> Project | None:
     """Return the plain project a problem is, or None if anything else decides its starts.
