@@ -1,9 +1,15 @@
-"""Which tasks to set free next: a few pools, a stretch of time, or a trade over a stretch of time."""
+"""Which tasks to set free next: a few pools, a stretch of time, a trade over such, or what stands around a dear start.
+
+Which of these is drawn depends on what each has saved so far.
+"""
 
 from bisect import bisect_left, bisect_right
+from collections.abc import Callable
 from dataclasses import dataclass
 from random import Random
 
+from planner.solver.cpsat.chances import Chances
+from planner.solver.cpsat.excess import Excess
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger
 
@@ -17,6 +23,15 @@ class Around:
 
 
 NOWHERE = Around()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawn:
+    """Tasks to set free, in the problem's order, and how far they must be able to move [positions], if that matters."""
+
+    kind: str
+    tasks: tuple[str, ...]
+    reach: int = 0
 
 
 class Neighbourhoods:
@@ -42,9 +57,34 @@ class Neighbourhoods:
         for key in self._free:
             self._jobs.setdefault(ground.starts[key].task.job, []).append(key)
         self._late = {promise.task: promise.due for promise in ground.problem.promises}
+        free = set(self._free)
+        self._beside = {
+            key: tuple(
+                other
+                for other in (
+                    *(link.before for link in ground.links_in[key]),
+                    *(link.after for link in ground.links_out[key]),
+                )
+                if other in free
+            )
+            for key in self._free
+        }
+        trades: dict[str, list[str]] = {}
+        for key in self._free:
+            for trade in dict.fromkeys(need.trade for need in ground.starts[key].task.needs):
+                trades.setdefault(trade, []).append(key)
+        self._trades = dict(sorted(trades.items()))
+        self._excess = Excess(ground)
+        self._ways: dict[str, Callable[[Ledger, int], tuple[set[str], int]]] = {
+            "pools": lambda ledger, size: (self._pools(ledger, size), 0),
+            "stretch": lambda ledger, size: (self._stretch(ledger, self._free, size), 0),
+            "trade": lambda ledger, size: (self._trade(ledger, size), 0),
+            "dear": self._dear,
+        }
+        self._kinds = Chances(tuple(self._ways), random)
 
-    def draw(self, ledger: Ledger, size: int) -> tuple[str, ...]:
-        """Return about ``size`` tasks, in the problem's order.
+    def draw(self, ledger: Ledger, size: int) -> Drawn:
+        """Return about ``size`` tasks.
 
         Parameters
         ----------
@@ -53,17 +93,46 @@ class Neighbourhoods:
         size : int
             How many tasks to set free.
         """
+        reach = 0
         if self._around_share and self._random.random() < self._around_share:
-            chosen = self._near(self._random.choice(self._around), ledger, size)
-            return tuple(key for key in self._free if key in chosen)
-        kind = self._random.random()
-        if kind < 0.5:
-            chosen = self._pools(ledger, size)
-        elif kind < 0.8:
-            chosen = self._stretch(ledger, self._free, size)
+            kind, chosen = "near", self._near(self._random.choice(self._around), ledger, size)
         else:
-            chosen = self._trade(ledger, size)
-        return tuple(key for key in self._free if key in chosen)
+            kind = self._kinds.draw()
+            chosen, reach = self._ways[kind](ledger, size)
+        return Drawn(kind=kind, tasks=tuple(key for key in self._free if key in chosen), reach=reach)
+
+    def learn(self, drawn: Drawn, saved: float, work: float) -> None:
+        """Take note of what a neighbourhood saved for how much work."""
+        if drawn.kind in self._ways:
+            self._kinds.learn(drawn.kind, saved, work)
+
+    def _dear(self, ledger: Ledger, size: int) -> tuple[set[str], int]:
+        """A task that pays more than it must, its pool, and who stands in its way to where it would pay less."""
+        excess = [self._excess.of(key, ledger.placed[key]) for key in self._free]
+        if not any(excess):
+            return self._stretch(ledger, self._free, size), 0
+        key = self._random.choices(self._free, excess)[0]
+        position = ledger.placed[key].position
+        to = self._excess.cheaper(key, ledger.placed[key], self._random)
+        mine = self._jobs[self._ground.starts[key].task.job]
+        chosen = set(sorted(mine, key=lambda other: abs(ledger.placed[other].position - position))[: size // 2])
+        crews = self._crews_of(key)
+        low, high = min(position, to), max(position, to)
+
+        def apart(other: str) -> int:
+            at = ledger.placed[other].position
+            return max(low - at, at - high, 0) + abs(at - to) // 4
+
+        beside = [other for other in self._free if not crews.isdisjoint(ledger.placed[other].of.crews)]
+        for other in sorted(beside, key=apart):
+            if len(chosen) >= size:
+                break
+            chosen.add(other)
+            chosen.update(self._beside[other])
+        return chosen, abs(to - position) + 2 * self._ground.axis.units
+
+    def _crews_of(self, key: str) -> set[str]:
+        return {option.crew for need in self._ground.starts[key].task.needs for option in need.options}
 
     def _near(self, key: str, ledger: Ledger, size: int) -> set[str]:
         """Tasks near one in time: of its own pool, or that its crews could meet; those of the pool count as nearer."""
@@ -134,14 +203,11 @@ class Neighbourhoods:
 
     def _trade(self, ledger: Ledger, size: int) -> set[str]:
         """Tasks of one trade that follow one another, each with those just before and after it."""
-        trades = sorted({need.trade for key in self._free for need in self._ground.starts[key].task.needs})
-        if not trades:
+        if not self._trades:
             return self._stretch(ledger, self._free, size)
-        trade = self._random.choice(trades)
-        mine = [key for key in self._free if trade in (need.trade for need in self._ground.starts[key].task.needs)]
-        chosen = set()
-        for key in sorted(self._stretch(ledger, mine, max(2, size // 3))):
+        trade = self._random.choice(list(self._trades))
+        chosen: set[str] = set()
+        for key in self._stretch(ledger, self._trades[trade], max(2, size // 3)):
             chosen.add(key)
-            chosen.update(link.before for link in self._ground.links_in[key])
-            chosen.update(link.after for link in self._ground.links_out[key])
-        return chosen & set(self._free)
+            chosen.update(self._beside[key])
+        return chosen

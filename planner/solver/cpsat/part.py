@@ -18,11 +18,9 @@ from planner.solver.result import Assignment
 
 # More choices of crews than this are drawn from, the one in the plan always among them.
 CHOICES = 4
-# No task moves further than so many days in one piece: mostly a little, now and then a lot.
-REACHES = (4, 6, 6, 10, 25)
 
 
-def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Ground:
+def free_part(ledger: Ledger, old: dict[str, Placement], random: Random, reach: int) -> Ground:
     """Return the problem of the tasks taken up, the others staying where they are.
 
     Parameters
@@ -33,6 +31,8 @@ def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Grou
         Where the free tasks lay, by key, in a fixed order.
     random : Random
         Draws which crews a task with many choices may have.
+    reach : int
+        How far a task may move [positions].
 
     Returns
     -------
@@ -41,7 +41,6 @@ def free_part(ledger: Ledger, old: dict[str, Placement], random: Random) -> Grou
     """
     ground = ledger.ground
     problem = ground.problem
-    reach = random.choice(REACHES) * ground.axis.units
     free = tuple(_narrowed(ledger, made, random, reach) for made in old.values())
     limits = tuple(_limits_near(ledger, free))
     holds = tuple(_holds_beside(ledger, old, free))

@@ -66,7 +66,7 @@ class _AtWork:
 
     def begin(self, piece: Piece) -> None:
         stop = Stop()
-        future = self._threads.submit(run, piece.part, self._effort, first=piece.before, stop=stop)
+        future = self._threads.submit(run, piece.part, piece.effort(self._effort), first=piece.before, stop=stop)
         self.pieces[future], self._stops[future] = piece, stop
 
     def finished(self) -> list[tuple[Piece, Found]]:

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from planner.solver.candidates import find_candidates
 from planner.solver.check import check, cost_of
 from planner.solver.cpsat.engine import run
+from planner.solver.cpsat.excess import Excess
 from planner.solver.cpsat.improve import Improving, Piece, improve
-from planner.solver.cpsat.neighbourhoods import NOWHERE, Neighbourhoods
+from planner.solver.cpsat.neighbourhoods import NOWHERE, Around, Drawn, Neighbourhoods
 from planner.solver.cpsat.part import as_assignments, free_part
 from planner.solver.cpsat.search import PIECE
 from planner.solver.cpsat.starts import cover
@@ -26,6 +27,9 @@ from planner.solver.result import Assignment
 from tests.planner.solver import small
 from tests.planner.solver.company_problems import company_problem
 from tests.planner.solver.engine_cases import at
+
+# A task of a piece may move so many positions.
+FAR = 1000
 
 
 def grounded(pools: int, number: int) -> Ground:
@@ -77,9 +81,10 @@ def test_of_two_pieces_that_want_one_day_the_second_is_given_up() -> None:
 
 def piece_of(improving: Improving, ground: Ground, key: str) -> Piece:
     old = {key: improving.ledger.lift(key)}
-    part = free_part(improving.ledger, old, Random(1))
+    part = free_part(improving.ledger, old, Random(1), FAR)
     improving.ledger.place(key, old[key].of, old[key].position)
-    return Piece(old=old, part=part, before=as_assignments(old, part))
+    drawn = Drawn(kind="near", tasks=(key,))
+    return Piece(old=old, part=part, before=as_assignments(old, part), drawn=drawn, extent=1.0, reach=4)
 
 
 def test_where_the_free_tasks_lay_is_among_what_their_part_allows() -> None:
@@ -87,10 +92,10 @@ def test_where_the_free_tasks_lay_is_among_what_their_part_allows() -> None:
     ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments, holds_on=False)
     neighbourhoods = Neighbourhoods(ground, Random(5))
     for _ in range(12):
-        keys = neighbourhoods.draw(ledger, 30)
+        keys = neighbourhoods.draw(ledger, 30).tasks
         assert keys
         old = {key: ledger.lift(key) for key in keys}
-        part = free_part(ledger, old, Random(3))
+        part = free_part(ledger, old, Random(3), FAR)
         laid = laid_out(part, as_assignments(old, part), holds_on=False)
         assert all(laid.placed[key].position == made.position for key, made in old.items())
         for key, made in old.items():
@@ -105,7 +110,7 @@ def test_a_piece_sees_the_fixed_tasks_of_a_limit_only_on_days_it_could_fill(coun
     ground = Ground(problem=problem, candidates=find_candidates(problem))
     ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments, holds_on=False)
     old = {f"look{number}": ledger.lift(f"look{number}") for number in (1, 3, 5)}
-    (limit,) = free_part(ledger, old, Random(1)).problem.limits
+    (limit,) = free_part(ledger, old, Random(1), FAR).problem.limits
     assert set(old) <= set(limit.tasks)
     assert len(limit.tasks) == len(old) + beside
 
@@ -119,7 +124,7 @@ def test_a_piece_sees_the_fixed_holds_of_gear_only_where_they_could_leave_too_li
     ground = Ground(problem=problem, candidates=find_candidates(problem))
     ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments, holds_on=False)
     old = {f"job{number}": ledger.lift(f"job{number}") for number in (1, 3, 5)}
-    seen = [hold.until_task for hold in free_part(ledger, old, Random(1)).problem.holds_of_gear]
+    seen = [hold.until_task for hold in free_part(ledger, old, Random(1), FAR).problem.holds_of_gear]
     assert set(old) <= set(seen)
     assert len(seen) == len(old) + beside
 
@@ -129,6 +134,45 @@ def test_the_same_seed_draws_the_same_pieces() -> None:
     ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments)
     one, other = Neighbourhoods(ground, Random(7)), Neighbourhoods(ground, Random(7))
     assert [one.draw(ledger, 20) for _ in range(10)] == [other.draw(ledger, 20) for _ in range(10)]
+
+
+@pytest.mark.parametrize("kind", ["pools", "stretch", "trade", "dear"])
+def test_every_kind_draws_free_tasks_about_as_many_as_asked(kind: str) -> None:
+    ground = grounded(6, 2)
+    ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments)
+    neighbourhoods = Neighbourhoods(ground, Random(3))
+    free = [key for key, starts in ground.starts.items() if starts.task.pin is None]
+    drawn = next(one for one in iter(lambda: neighbourhoods.draw(ledger, 60), None) if one.kind == kind)
+    assert list(drawn.tasks) == [key for key in free if key in drawn.tasks]
+    # A trade may have few tasks; a task may come with all those beside it.
+    assert 30 <= len(drawn.tasks) <= 70
+
+
+def test_what_is_around_a_change_is_drawn_as_often_as_asked() -> None:
+    ground = grounded(4, 3)
+    ledger = laid_out(ground, Greedy(ground).draft(RULES[0]).assignments)
+    free = [key for key, starts in ground.starts.items() if starts.task.pin is None]
+    around = Neighbourhoods(ground, Random(3), Around(tasks=(free[0],), share=1.0))
+    assert all(one.kind == "near" and free[0] in one.tasks for one in (around.draw(ledger, 10) for _ in range(5)))
+
+
+def test_a_dear_start_is_set_free_with_whoever_is_in_its_way_and_far_enough_to_better() -> None:
+    # Beside four that pay nothing, one pays 700 on its first day; its crew has something else on every day until then.
+    sky = (StartWeather(start=at(0), end=at(3), forbidden=False, dollars=700),)
+    others = [small.work(f"other{day}", 480, "a", earliest=at(day)) for day in range(1, 5)]
+    problem = small.problem(8, (small.work("dear", 480, "a", weather=sky), *others))
+    ground = Ground(problem=problem, candidates=find_candidates(problem))
+    plan = tuple(
+        Assignment(task=key, start=at(day), end=at(day, 480), crews=("a",))
+        for day, key in enumerate(("dear", "other1", "other2", "other3", "other4"))
+    )
+    ledger = laid_out(ground, plan)
+    excess = Excess(ground)
+    assert [excess.of(key, ledger.placed[key]) for key in ledger.placed] == [700, 0, 0, 0, 0]
+    neighbourhoods = Neighbourhoods(ground, Random(1))
+    drawn = next(one for one in iter(lambda: neighbourhoods.draw(ledger, 3), None) if one.kind == "dear")
+    assert {"dear", "other3"} <= set(drawn.tasks)
+    assert drawn.reach >= 3 * ground.axis.units
 
 
 POSITIONS = st.sets(st.integers(0, 60), min_size=1)
