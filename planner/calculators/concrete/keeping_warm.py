@@ -142,8 +142,9 @@ def compute(values: Values) -> Answer:
             said_source("fhp_1977"),
         ),
         cautions=(
-            "One temperature for the whole member: edges and corners are colder. A probe in the concrete beats this,"
-            " and its readings go into the maturity calculator.",
+            "One temperature for the whole member. Edges and corners are colder; so is its face, in the first hours by"
+            " up to a fifth of the difference to the air where it is bare, by a tenth under a blanket. A probe"
+            " in the concrete beats this, and its readings go into the maturity calculator.",
             "Wind under a loose blanket takes its worth away: weigh down its edges.",
             DEFERS,
         ),

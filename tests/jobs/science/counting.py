@@ -40,7 +40,7 @@ SECTIONS: dict[str, tuple[str, ...]] = {
 LEAST_A_SECTION, LEAST_PUBLISHED = 5, 150
 
 COMPUTED_WORDS = re.compile(r"\bcomputed\b|\bworked by hand\b|\bproblem\b")
-LIBRARY_WORDS = re.compile(r"\b(psychrolib|metpy|pvlib|thermofeel|fluids)\b")
+LIBRARY_WORDS = re.compile(r"\b(psychrolib|metpy|pvlib|thermofeel|fluids|structuralcodes)\b")
 PRACTICE_WORDS = re.compile(r"common practice|rule of thumb|\bin the trade\b|\btrade (rule|factor)\b|\bno source\b")
 PUBLISHED_WORDS = (
     "published ",

@@ -171,3 +171,13 @@ def test_outside_its_range_it_refuses(call, field: str) -> None:
 def test_an_unknown_case_is_named(call) -> None:
     with pytest.raises(CannotDo, match="not in the table"):
         call()
+
+
+@given(st.lists(st.tuples(st.floats(0, 40), st.floats(-40, 40)), min_size=1, max_size=12), st.floats(0, 3))
+def test_losses_of_a_way_are_those_of_its_numbers_and_grow_with_it(
+    pairs: list[tuple[float, float]], hours: float
+) -> None:
+    required, air = np.array(pairs).T
+    drops = transit_drop_c(required, air, hours)
+    assert drops == pytest.approx([transit_drop_c(*pair, hours) for pair in pairs])
+    assert (transit_drop_c(required, air, 3.0) >= drops - 1e-9).all()

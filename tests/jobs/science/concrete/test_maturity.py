@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
+from structuralcodes.codes import ec2_2004
 
 from jobs.domain.errors import OutsideValidRange
 from jobs.science.maturity import (
@@ -167,3 +168,13 @@ def test_the_default_is_the_ordinary_activation_energy() -> None:
     """ASTM C1074 (from memory): Q of 5000 K stands for about 41.5 kJ/mol, inside 40 to 45 kJ/mol of ordinary cement."""
     assert q_from_activation_energy_k(41_500.0) == pytest.approx(5000.0, rel=0.002)
     assert q_from_activation_energy_k(40_000.0) < 5000.0 < q_from_activation_energy_k(45_000.0)
+
+
+@given(st.lists(st.tuples(st.floats(0, 60), st.integers(1, 72)), min_size=1, max_size=8))
+def test_the_age_of_a_history_is_what_fib_s_own_library_computes(history: list[tuple[float, int]]) -> None:
+    """structuralcodes, the library of the fédération internationale du béton: EN 1992-1-1 (B.10), days at 20 degC."""
+    temps, hours = np.array([temp for temp, _ in history]), np.array([float(count) for _, count in history])
+    theirs = 24 * ec2_2004.t_T(temps, hours / 24)
+    ours = equivalent_ages_h(np.repeat(temps, hours.astype(int)), rate=model_code_rate)[-1]
+    # The code says 13.65 where 20 degC would be 13.652.
+    assert float(ours) == pytest.approx(theirs, rel=2e-3)

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import brentq
+from structuralcodes.codes import ec2_2004
 
 from jobs.domain.errors import CannotDo, OutsideValidRange
 from jobs.science.maturity import arrhenius_rate, equivalent_ages_h, model_code_rate
@@ -235,3 +236,10 @@ def test_outside_its_range_it_refuses(call, field: str) -> None:
 def test_a_number_outside_says_its_source() -> None:
     with pytest.raises(OutsideValidRange, match="aci_209"):
         ACI_LAWS["III", "moist"].fraction(9000.0)
+
+
+@given(st.floats(0.5, 365), st.sampled_from(["R", "N", "S"]))
+def test_the_european_law_is_what_fib_s_own_library_computes(days: float, cement: str) -> None:
+    """structuralcodes, the library of the fédération internationale du béton: EN 1992-1-1, 3.1.2(6)."""
+    theirs = ec2_2004.beta_cc(days, ec2_2004.s_time_development(cement))
+    assert EUROPEAN_LAWS[cement].fraction(24 * days) == pytest.approx(float(theirs), rel=1e-9)

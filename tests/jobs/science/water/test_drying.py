@@ -163,3 +163,25 @@ def test_outside_its_range_it_refuses(call, field: str) -> None:
 def test_an_unknown_soil_is_named() -> None:
     with pytest.raises(CannotDo, match="peat"):
         ground_wait_h(np.zeros(2), clay_wait_h_per_25_mm=48.0, soil="peat")
+
+
+@given(st.lists(st.floats(0, 6), min_size=1, max_size=20), st.floats(0, 5))
+def test_more_head_lifts_more_and_an_array_is_its_numbers(heads: list[float], more: float) -> None:
+    lifts = uplift_kpa(np.array(heads))
+    assert lifts == pytest.approx([uplift_kpa(head) for head in heads])
+    for head in heads:
+        assert uplift_kpa(min(head + more, 6.0)) >= uplift_kpa(head)
+
+
+@given(st.floats(0.05, 1.0), st.floats(2200, 2500))
+def test_a_slab_floats_at_the_head_that_weighs_as_much(slab_m: float, concrete_kg_m3: float) -> None:
+    """There and back: the uplift at that head is the weight of the slab (9.80665 m/s2)."""
+    head = floats_above_head_m(slab_m, concrete_kg_m3=concrete_kg_m3)
+    assert uplift_kpa(head) == pytest.approx(slab_m * concrete_kg_m3 * 9.80665 / 1000, rel=1e-6)
+
+
+@given(st.floats(0, 200), st.floats(0, 200), st.floats(10, 500), st.floats(0, 50), st.floats(1, 100))
+def test_what_is_pumped_out_adds_up(one: float, other: float, catch: float, seep: float, pump: float) -> None:
+    both = pump_out_m3(one + other, catch, seep_m3=seep)
+    assert both == pytest.approx(pump_out_m3(one, catch) + pump_out_m3(other, catch, seep_m3=seep))
+    assert pump_out_h(both, pump) * pump == pytest.approx(both)
