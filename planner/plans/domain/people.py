@@ -228,6 +228,12 @@ def wants_daylight(world: World, task: TaskFacts) -> bool:
     return exposure.exposed and exposure.light not in ("any", OR_LIGHTS)
 
 
+def may_be_lit(world: World, task: TaskFacts) -> bool:
+    """Whether the work is exposed and goes on after dark under lamps."""
+    exposure = world.exposures[task.exposure]
+    return exposure.exposed and exposure.light == OR_LIGHTS
+
+
 def pin_of(world: World, task: TaskFacts, line: Timeline) -> Pin | None:
     """Where started or frozen work stays: with its crew, until what is left is done."""
     told = next((stay for stay in world.told if stay.task == task.id), None)

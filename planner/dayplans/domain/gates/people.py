@@ -8,7 +8,7 @@ from jobs.domain.facts import GearSpanFacts, JobFacts
 from planner.dayplans.domain.day import Day, Piece, place_of
 from planner.dayplans.facts import Gate, GateState
 from planner.dayplans.presenters.measures import worded
-from planner.plans.domain.people import wants_daylight
+from planner.plans.domain.people import may_be_lit, wants_daylight
 
 LIT = "it is settled how the dark hours are lit"
 
@@ -42,10 +42,13 @@ def crew_gates(day: Day, piece: Piece) -> Iterator[Gate]:
 
 
 def daylight_gates(day: Day, piece: Piece) -> Iterator[Gate]:
-    """Whether exposed work lies between sunrise and sunset."""
-    if not wants_daylight(day.world, piece.task):
-        return
+    """Whether exposed work lies between sunrise and sunset; what lamps are brought for is told where it does not."""
     light = day.daylight(piece.task.site)
+    if not wants_daylight(day.world, piece.task):
+        if may_be_lit(day.world, piece.task) and light is not None and light.sunset_at < piece.end_at:
+            sentence = f"The sun goes down {day.said(light.sunset_at)}: bring lights for the work and the way to it."
+            yield Gate(kind="daylight", state=GateState.CARE, sentence=sentence)
+        return
     if light is None:
         sentence = "The sun does not both rise and set here on this day. Ask the office about light."
         yield Gate(kind="daylight", state=GateState.UNKNOWN, sentence=sentence, opens=LIT)

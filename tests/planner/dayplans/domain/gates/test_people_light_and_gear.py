@@ -76,6 +76,16 @@ def test_daylight_is_open_between_sunrise_and_sunset_and_shut_past_it() -> None:
     assert "run past that" in gate.sentence
 
 
+def test_work_that_goes_on_after_dark_says_to_bring_lights() -> None:
+    """Deck joints of a warm day wait for the evening; the sun sets at half past eight on 16 June."""
+    joints = task("saw_joints", 1)
+    facts = plan(world(job(joints)), stay(joints, at(19), at(20.75), "forms"))
+    [gate] = gates(facts, "daylight")
+    assert (gate.state, gate.opens) == (GateState.CARE, "")
+    assert "8:30 pm: bring lights" in gate.sentence
+    assert gates(plan(world(job(joints)), stay(joints, at(13), at(14.75), "forms")), "daylight") == []
+
+
 def test_where_the_sun_never_sets_daylight_is_not_known() -> None:
     north = replace(SITE, latitude=75.0)
     facts = planned(FORMS, replace(POUR, site=north))
