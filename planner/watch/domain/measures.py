@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 
 from jobs.domain.exposure import Hazard, Measure
-from planner.forecast.domain.limits.measures import chance_left, cheapest_set, hazards_of, loss_left
+from planner.forecast.domain.limits.measures import Suffices, chance_left, cheapest_set, hazards_of, loss_left
 
-__all__ = ["Advised", "Choice", "chance_left", "choose", "hazards_of"]
+__all__ = ["Advised", "Choice", "chance_left", "cheapest_choice", "choose", "hazards_of"]
 
 # Near its limit each of these takes an answer whatever it spares: a guide asks for precautions at a rate of drying
 # (aci_305), and nobody prices a crack by its chance.
@@ -47,6 +47,20 @@ class Choice:
 def choose(
     measures: Sequence[Measure], *, hazards: Mapping[Hazard, float], near: frozenset[Hazard], loss_dollars: int
 ) -> Choice:
+    """The cheapest set of measures, each of them worth its price or asked for: ``cheapest_choice`` of any set."""
+    found = cheapest_choice(measures, hazards=hazards, near=near, loss_dollars=loss_dollars, suffices=lambda _: True)
+    assert found is not None, "all measures together answer every hazard that has an answer"
+    return found
+
+
+def cheapest_choice(
+    measures: Sequence[Measure],
+    *,
+    hazards: Mapping[Hazard, float],
+    near: frozenset[Hazard],
+    loss_dollars: int,
+    suffices: Suffices,
+) -> Choice | None:
     """The cheapest set of measures, price and expected loss together, each of them worth its price or asked for.
 
     Parameters
@@ -56,20 +70,22 @@ def choose(
     near : hazards whose limit is near: those of ``ASKED_FOR`` get an answer; for the others it is said what each
         answer would spare.
     loss_dollars : loss if hit.
+    suffices : which sets may be taken at all.
 
     Returns
     -------
-    Choice
-        Of equal sets the one with fewer measures, then the first in the order of the data. Hours are shown, not
-        priced: they are the crew's paid day.
+    Choice or None
+        Of equal sets the one with fewer measures, then the first in the order of the data; ``None`` where none
+        suffices. Hours are shown, not priced: they are the crew's paid day.
     """
     asked_for = near & ASKED_FOR & {hazard for measure in measures for hazard in measure.answers}
 
-    def answers_all_asked(taken: tuple[Measure, ...]) -> bool:
-        return not asked_for - {hazard for measure in taken for hazard in measure.answers}
+    def may_be_taken(taken: tuple[Measure, ...]) -> bool:
+        return suffices(taken) and not asked_for - {hazard for measure in taken for hazard in measure.answers}
 
-    found = cheapest_set(measures, hazards, loss_dollars, suffices=answers_all_asked)
-    assert found is not None, "all measures together answer every hazard that has an answer"
+    found = cheapest_set(measures, hazards, loss_dollars, suffices=may_be_taken)
+    if found is None:
+        return None
     taken, left_dollars = found
 
     def advised(measure: Measure, *, without: Sequence[Measure], along: Sequence[Measure]) -> Advised:

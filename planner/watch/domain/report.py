@@ -119,6 +119,7 @@ class StartWatch:
     task : id of the task.
     work_at : when the work itself begins, after what the plan bought to prepare from ``start_at`` on.
     forbidden : the sky forbids the work, with what the plan bought to prepare for it.
+    lifted : it is forbidden so, and may go with ``measures``.
     prepared : what the plan bought; ``measures`` are what the forecast of now asks for.
     verdict : what to do, official warnings included.
     forecast_verdict : without those; eased only when the forecast has become clearly better.
@@ -143,6 +144,7 @@ class StartWatch:
     work_at: datetime
     end_at: datetime
     forbidden: bool
+    lifted: bool
     prepared: Prepared | None
     verdict: Verdict
     forecast_verdict: Verdict

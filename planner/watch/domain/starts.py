@@ -10,11 +10,12 @@ from jobs.domain.facts import JobFacts, TaskFacts
 from jobs.science.setting import set_shares
 from jobs.words import sentence_for
 from planner.forecast.domain.judgement import RainSafe, StartJudgement, expected_loss
-from planner.plans.domain.lasting.preparing import lets_go, limits_answered
-from planner.plans.domain.world import Judges, Stay, World
+from planner.forecast.domain.limits.measures import allows, lifted_limits
+from planner.plans.domain.lasting.preparing import bought_measures, lets_go, limits_answered
+from planner.plans.domain.world import Judges, Prepared, Stay, World
 from planner.watch.domain.concrete.drying import drying_of
 from planner.watch.domain.heat import heat_reading
-from planner.watch.domain.measures import Choice, choose, hazards_of
+from planner.watch.domain.measures import Choice, cheapest_choice, choose, hazards_of
 from planner.watch.domain.moving import Moving, moving_of
 from planner.watch.domain.official import at_least, official_of
 from planner.watch.domain.readings import ASKED_OF_FORECAST, asks_to_prepare, held, near_hazards, readings_of
@@ -64,7 +65,7 @@ def watch_start(
     readings = readings_of(exposure, judgement, drying, heat)
     hazards = hazards_of(judgement)
     moving = moving_of(world, judge, series, job=job, task=task, stay=stay, stays=stays, now=now)
-    choice = choose(exposure.measures, hazards=hazards, near=near_hazards(readings), loss_dollars=exposure.loss_dollars)
+    choice, lifts = _choice(exposure, judgement, stay.prepared, hazards=hazards, near=near_hazards(readings))
     case = partial(_case, exposure=exposure, judgement=judgement, stay=stay, moving=moving, usable=series is not None)
     fresh = verdict_of(case(readings=readings, hazards=hazards, chance=judgement.chance_hit))
     verdict = fresh
@@ -86,6 +87,7 @@ def watch_start(
         work_at=stay.work_at,
         end_at=stay.end_at,
         forbidden=not lets_go(exposure, judgement, stay.prepared),
+        lifted=lifts,
         prepared=stay.prepared,
         verdict=at_least(verdict, warnings),
         forecast_verdict=verdict,
@@ -112,6 +114,29 @@ def watch_start(
     )
 
 
+def _choice(
+    exposure: Exposure,
+    judgement: StartJudgement,
+    prepared: Prepared | None,
+    *,
+    hazards: Mapping[Hazard, float],
+    near: frozenset[Hazard],
+) -> tuple[Choice, bool]:
+    """The measures to prepare, and whether they lift what forbids the start with what was bought for it so far."""
+    loss = exposure.loss_dollars
+    if not lets_go(exposure, judgement, prepared):
+        lifting = cheapest_choice(
+            bought_measures(exposure),
+            hazards=hazards,
+            near=near,
+            loss_dollars=loss,
+            suffices=lambda taken: allows(exposure, judgement, hazards, taken),
+        )
+        if lifting is not None:
+            return lifting, True
+    return choose(exposure.measures, hazards=hazards, near=near, loss_dollars=loss), False
+
+
 def _case(
     *,
     exposure: Exposure,
@@ -125,21 +150,22 @@ def _case(
     holds: bool = False,
 ) -> Case:
     """What the verdict is made from; ``holds`` takes limits inside the held margin, and a raised chance, as reached."""
-    forbidden = not lets_go(exposure, judgement, stay.prepared)
+    choice, lifts = _choice(exposure, judgement, stay.prepared, hazards=hazards, near=near_hazards(readings))
+    forbidden = not lifts and not lets_go(exposure, judgement, stay.prepared)
     if holds:
         levels = {"air_min_c", "air_max_c", "wind_max_m_s", "gust_max_m_s", *(("thunder",) if exposure.sets else ())}
         banning = levels - limits_answered(exposure, stay.prepared)
+        banning -= lifted_limits(choice.measures) if lifts else frozenset()
         forbidden = (
             forbidden
             or any(reading.state == "reached" and reading.limit in banning for reading in readings)
             or hazards.get("rain", 0.0) >= exposure.forbid_chance
         )
-    choice = choose(exposure.measures, hazards=hazards, near=near_hazards(readings), loss_dollars=exposure.loss_dollars)
     return Case(
         usable=usable and (judgement.known_share >= KNOWN_SHARE or judgement.forbidden),
         complete=all(reading.known_share >= 1.0 for reading in readings if reading.limit in ASKED_OF_FORECAST),
         forbidden=forbidden,
-        near=any(asks_to_prepare(reading) for reading in readings),
+        near=lifts or any(asks_to_prepare(reading) for reading in readings),
         pays=bool(choice.measures),
         chance=chance,
         going_dollars=choice.dollars,

@@ -16,8 +16,8 @@ class Case:
     ----------
     usable : there is a forecast, it is neither stale nor down, and it knows enough hours.
     complete : it knows every hour of every limit it is asked for.
-    forbidden : a known value breaks a limit.
-    near : a known value is near a limit, or reaches one that does not forbid.
+    forbidden : a known value breaks a limit, and nothing to prepare lifts that.
+    near : a known value is near a limit, or reaches one that does not forbid or that what is to be prepared lifts.
     pays : a measure saves more than it costs.
     chance : chance [0..1] of being hit before the work is safe.
     going_dollars, moving_dollars : expected dollars of going with its measures, and of moving.

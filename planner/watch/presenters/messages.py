@@ -106,6 +106,8 @@ class Writer:
         if start.raised:
             names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
             return gettext("An official warning is out: {names}.").format(names=names)
+        if start.verdict is Verdict.MOVE and start.lifted:
+            return gettext("The forecast forbids it as it is, and preparing for it costs more than moving.")
         if start.verdict is Verdict.MOVE and start.forbidden:
             return gettext("The forecast forbids it.")
         if start.verdict is Verdict.MOVE:
@@ -113,6 +115,10 @@ class Writer:
         if start.verdict is Verdict.PREPARE and not start.measures:
             return gettext(
                 "It is near a limit, and nothing to prepare is worth its price: look again before it starts."
+            )
+        if start.verdict is Verdict.PREPARE and start.lifted:
+            return gettext("The forecast forbids it as it is; prepared for {price}, it may go.").format(
+                price=amount(sum(one.dollars for one in start.measures), "dollars")
             )
         if start.verdict is Verdict.PREPARE:
             return gettext("Going, prepared, is the cheaper way.")

@@ -178,9 +178,17 @@ class _Page:
             return f"An official warning is out: {names}. Going costs {going}, moving {moving}."
         if start.verdict is Verdict.MOVE:
             to = f"Later: {self._at(start.move_to)}." if start.move_to else "No day of the next five is free of limits."
+            if start.lifted:
+                return f"Forbidden as it is; prepared, going costs {going}, moving {moving}. {to}{held}"
             if start.forbidden:
                 return f"The forecast forbids it. {to}{held}"
             return f"Going costs {going}, moving {moving}. {to}{held}"
+        if start.verdict is Verdict.PREPARE and start.lifted:
+            price = amount(sum(one.dollars for one in start.measures), "dollars")
+            return (
+                f"Forbidden as it is; prepared for {price}, it may go. "
+                f"Going costs {going} in all, moving {moving}.{held}"
+            )
         if start.verdict is Verdict.PREPARE:
             return f"Going{' prepared' if start.measures else ''} costs {going}, moving {moving}.{held}"
         return "Look again with the next forecast."

@@ -43,7 +43,7 @@ def _start(reader: Reader, links: Links, start: StartWatch) -> Decision:
         if start.raised:
             names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
             why = gettext("An official warning is out: {names}.").format(names=names)
-        elif start.forbidden:
+        elif start.forbidden and not start.lifted:
             why = gettext("The forecast forbids it.")
         else:
             why = gettext("Going costs {going} in expectation, moving {moving}.").format(going=going, moving=moving)
@@ -55,6 +55,8 @@ def _start(reader: Reader, links: Links, start: StartWatch) -> Decision:
         why = why.format(going=going, moving=moving)
     else:
         what = gettext("Prepare “{task}” at {pool} for the weather, planned {when}")
+        if start.lifted:
+            what = gettext("Prepare “{task}” at {pool}, planned {when}: the forecast forbids it as it is")
         why = gettext("Prepared, going costs {going} in expectation; moving would cost {moving}.")
         why = why.format(going=going, moving=moving)
     measures = [_measure(reader, one.title, one.dollars, one.hours) for one in start.measures]

@@ -271,12 +271,18 @@ def _because(reader: Reader, start: StartWatch) -> str:
     elif start.raised:
         names = ", ".join(one.event for one in start.warnings if one.least is start.verdict)
         said = gettext("An official warning is out: {names}.").format(names=names)
+    elif start.verdict is Verdict.MOVE and start.lifted:
+        said = gettext("The forecast forbids it as it is, and preparing for it costs more than moving.")
     elif start.verdict is Verdict.MOVE and start.forbidden:
         said = gettext("The forecast forbids it.")
     elif start.verdict is Verdict.MOVE:
         said = gettext("Going costs more than moving.")
     elif start.verdict is Verdict.PREPARE and not start.measures:
         said = gettext("It is near a limit, and nothing to prepare is worth its price: look again before it starts.")
+    elif start.verdict is Verdict.PREPARE and start.lifted:
+        said = gettext("The forecast forbids it as it is; prepared for {price}, it may go.").format(
+            price=amount(sum(one.dollars for one in start.measures), "dollars")
+        )
     elif start.verdict is Verdict.PREPARE:
         said = gettext("Going, prepared, is the cheaper way.")
     else:
