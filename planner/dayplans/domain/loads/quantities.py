@@ -1,6 +1,6 @@
 """How much: the take-off's quantity in a unit the page knows, planned time, and ready-mix trucks."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import TaskFacts
@@ -12,7 +12,7 @@ from planner.dayplans.domain.day import Day, Piece, rule_of
 from planner.dayplans.facts import Quantity, Truck, UnitCode
 from planner.dayplans.presenters.measures import measure
 from planner.plans.domain.lasting.rules import setup_of
-from planner.plans.domain.lasting.wall import is_wall_pour, plan_of_pour
+from planner.plans.domain.lasting.wall import has_walls, is_wall_pour, plan_of_pour
 
 UNITS: dict[str, UnitCode] = {"m": "m", "m2": "m2", "m3": "m3", "kg": "kg", "each": "count"}
 READY_MIX = "ready_mix"
@@ -91,7 +91,7 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     task, concrete_m3 = piece.task, concrete_of(piece.task)
     if READY_MIX not in task.bookings or not concrete_m3 or task.started_at is not None:
         return ()
-    wall = _wall_plan(day, piece)
+    wall = _wall_plan(day, piece) if is_wall_pour(piece.job, task) else None
     if isinstance(wall, WallPourPlan):
         first_at = wall.starts_at
         return tuple(
@@ -123,10 +123,13 @@ def trucks_note(day: Day, piece: Piece) -> str:
         return " ".join(sentence_for("dayplans.no_volume", {"field": _volume_field(piece)}))
     wall = _wall_plan(day, piece)
     if isinstance(wall, WallPourPlan):
+        alone = is_wall_pour(piece.job, piece.task)
+        floor = "" if alone else f"Walls after the floor, from about {day.said(_booked_at(wall.starts_at))}. "
+        trucks_follow = "Truck times follow from it" if alone else "Truck times are equal loads at the planned pace"
         return (
-            f"Wall in {len(wall.lifts)} {'pass' if len(wall.lifts) == 1 else 'passes'} at no more than "
+            f"{floor}Wall in {len(wall.lifts)} {'pass' if len(wall.lifts) == 1 else 'passes'} at no more than "
             f"{measure(wall.rise_m_h, 'm_per_h')} of rise, limited by the {wall.limited_by.replace('_', ' ')}; each "
-            f"pass covered within {wall.cover_within_minutes:.0f} minutes. Truck times follow from it; the form "
+            f"pass covered within {wall.cover_within_minutes:.0f} minutes. {trucks_follow}; the form "
             f"maker's rating, the plant's times and the ticket of each load decide.{_pump_note(piece, wall)}"
         )
     refused = f"{wall} " if wall is not None else ""
@@ -158,14 +161,18 @@ def _pump_note(piece: Piece, wall: WallPourPlan) -> str:
 
 
 def _wall_plan(day: Day, piece: Piece) -> WallPourPlan | CannotDo | None:
-    """The plan of a wall pour on the day, or why there is none; ``None`` for other work."""
-    if not is_wall_pour(piece.job, piece.task):
+    """The plan of the walls of a pour on the day, or why there is none; ``None`` for other work."""
+    if not has_walls(piece.job, piece.task):
         return None
     try:
         air = day.waits.air_at(piece.task.site.id)
         return plan_of_pour(piece.job, piece.task, starts_at=piece.stay_work_at, air=air)
     except CannotDo as cannot:
         return cannot
+
+
+def _booked_at(at: datetime) -> datetime:
+    return at.replace(minute=0, second=0, microsecond=0) + _booked(at.minute)
 
 
 def _booked(minutes: float) -> timedelta:

@@ -37,7 +37,7 @@ def ticket_note(day: Day, piece: Piece) -> str:
         low_c, high_c = discharge_limits_c(section)
         ahead = air.hours(first, hour_of(piece.stay_end_at + LOOK_AHEAD) - first)
         pour = air.hours(first, max(1, hour_of(piece.stay_end_at) - first))
-        asks = _cold(piece, section, low_c, float(ahead.air_temp_c.min())) + _hot(pour)
+        asks = _cold(piece, section, low_c, float(ahead.air_temp_c.min())) + _hot(pour, high_c)
     except OutsideValidRange as outside:
         return str(outside)
     return (
@@ -59,8 +59,12 @@ def _cold(piece: Piece, section: float, low_c: float, coldest_c: float) -> str:
     )
 
 
-def _hot(pour: AirHours) -> str:
-    """The hottest hour of the pour, where it dries the face too fast as well."""
+def _hot(pour: AirHours, high_c: float) -> str:
+    """The hottest hour of the pour, where it dries the face too fast as well, or warms loads past their limit."""
+    hottest_c = float(np.max(pour.air_temp_c))
+    asks = f" in heat up to {measure(hottest_c, 'degc')} ask the plant for a cooler mix (chilled water or ice);"
+    if hottest_c >= high_c:
+        return asks
     names = ("air_temp_c", "dew_point_c", "wind_m_s")
     for air_c, dew_c, wind_10m in zip(*(pour.by_name[name] for name in names), strict=True):
         if math.isnan(dew_c) or math.isnan(wind_10m):
@@ -68,6 +72,5 @@ def _hot(pour: AirHours) -> str:
         wind = min(float(surface_wind_m_s(max(wind_10m, 0.0))), WIND_MAX_M_S)
         rate = float(evaporation_kg_m2_h(float(delivered_temp_c(air_c)), min(dew_c, air_c), wind))
         if is_hot_weather(float(air_c), rate):
-            hottest = float(np.max(pour.air_temp_c))
-            return f" in heat up to {measure(hottest, 'degc')} ask the plant for a cooler mix (chilled water or ice);"
+            return asks
     return ""

@@ -8,7 +8,7 @@ from jobs.domain.design import PoolDesign
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import JobFacts, TaskFacts
 from planner.plans.domain.lasting.fill import Hours, Rest, Stretch, planned_minutes, rest_of, stretch_of
-from planner.plans.domain.lasting.wall import is_wall_pour, longest_pour
+from planner.plans.domain.lasting.wall import has_walls, longest_pour
 from planner.plans.domain.ready.air import SiteAir, UsualAir
 from planner.plans.domain.world import World
 
@@ -39,7 +39,7 @@ class _Timing:
                 yield found
             elif task.remaining_minutes is not None:
                 yield task
-            elif is_wall_pour(job, task):
+            elif has_walls(job, task):
                 yield self._pour(job, task)
             else:
                 yield self._fill(job, task, share)

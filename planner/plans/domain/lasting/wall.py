@@ -11,15 +11,16 @@ from crews.domain.working_time import local_moment
 from jobs.domain.derive import rounded_up_minutes
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import BranchFacts, JobFacts, SiteFacts, TaskFacts
+from jobs.domain.takeoff import pour_nets
 from jobs.domain.units import psf_from_kpa
 from jobs.science.concrete_temperature import delivered_temp_c
 from jobs.science.wall_pour import WallPourPlan, wall_pour_plan
 from jobs.words import sentence_for
-from planner.plans.domain.lasting.rules import setup_of
+from planner.plans.domain.lasting.rules import rule_of, setup_of
 from planner.plans.domain.ready.air import SiteAir, hour_of
 from planner.plans.domain.timeline import GRID_MINUTES
 
-WALL_POUR = "wall_pour"
+WALL_POUR, SHELL_POUR = "wall_pour", "shell_pour"
 DAY = timedelta(days=1)
 # The pour of a far job may fall on any morning until it is promised; nobody looks further than this season.
 LONGEST_LOOK = timedelta(days=90)
@@ -42,8 +43,32 @@ def is_wall_pour(job: JobFacts, task: TaskFacts) -> bool:
     return task.exposure == WALL_POUR and job.pool is not None and bool(task.quantity)
 
 
+def has_walls(job: JobFacts, task: TaskFacts) -> bool:
+    """Whether a pour fills wall forms: walls alone, or a shell whose walls follow its floor the same day."""
+    return task.exposure in (WALL_POUR, SHELL_POUR) and job.pool is not None and bool(task.quantity)
+
+
+def before_walls(job: JobFacts, task: TaskFacts) -> timedelta:
+    """Time before the first concrete of the walls: set-up and, in a shell, the floor at the listed pace."""
+    setup, rule = setup_of(job, task), rule_of(job, task)
+    if task.exposure != SHELL_POUR or rule is None or rule.rate is None:
+        return setup
+    assert task.quantity
+    return setup + timedelta(hours=(task.quantity - walls_m3(job, task)) / rule.rate)
+
+
+def walls_m3(job: JobFacts, task: TaskFacts) -> float:
+    """The walls' share of the concrete of a pour [m3]."""
+    assert job.pool is not None
+    assert task.quantity
+    if task.exposure != SHELL_POUR:
+        return task.quantity
+    nets = pour_nets(job.pool)
+    return task.quantity * nets.core_m3 / (nets.slab_m3 + nets.core_m3 + nets.solids_m3)
+
+
 def plan_of_pour(job: JobFacts, task: TaskFacts, *, starts_at: datetime, air: SiteAir) -> WallPourPlan:
-    """The plan of a wall pour whose crew starts at ``starts_at``: first concrete after the set-up.
+    """The plan of the walls of a pour whose crew starts at ``starts_at``: after the set-up, and after a shell's floor.
 
     Darkness is judged by the caller: the plan runs as long as it takes.
 
@@ -53,10 +78,9 @@ def plan_of_pour(job: JobFacts, task: TaskFacts, *, starts_at: datetime, air: Si
         Where forms, trucks or the passes do not allow the pour; ``OutsideValidRange`` for its sizes.
     """
     assert job.pool is not None
-    assert task.quantity
-    placed_at = starts_at + setup_of(job, task)
+    placed_at = starts_at + before_walls(job, task)
     return wall_pour_plan(
-        wall=job.pool.wall_to_pour(task.quantity),
+        wall=job.pool.wall_to_pour(walls_m3(job, task)),
         forms=job.pool.forms,
         supply=job.pool.supply,
         concrete_temp_c=concrete_at(air, placed_at),
@@ -105,7 +129,7 @@ def longest_pour(job: JobFacts, task: TaskFacts, *, branch: BranchFacts, air: Si
 
 
 def _pouring_minutes(job: JobFacts, task: TaskFacts, plan: WallPourPlan) -> int:
-    return rounded_up_minutes(plan.hours + setup_of(job, task) / timedelta(hours=1))
+    return rounded_up_minutes(plan.hours + before_walls(job, task) / timedelta(hours=1))
 
 
 def _would_fit(job: JobFacts, task: TaskFacts, *, starts_at: datetime, air: SiteAir, within: timedelta) -> str:

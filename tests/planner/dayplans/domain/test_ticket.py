@@ -32,6 +32,8 @@ def test_in_the_cold_the_plant_is_asked_for_warmer_concrete() -> None:
 def test_in_drying_heat_a_cooler_mix_is_asked_for() -> None:
     assert "in heat up to 93 °F ask the plant for a cooler mix" in note_in(34.0, dew_c=8.0, wind_m_s=9.0)
     assert "cooler mix" not in note_in(34.0, dew_c=26.0, wind_m_s=1.0)
+    # In air as hot as the limit itself loads come too hot however damp it is.
+    assert "in heat up to 97 °F ask the plant for a cooler mix" in note_in(36.0, dew_c=28.0, wind_m_s=1.0)
 
 
 def test_other_work_and_a_running_pour_have_no_ticket_to_ask_for() -> None:

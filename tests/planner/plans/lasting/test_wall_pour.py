@@ -5,11 +5,15 @@ from datetime import timedelta
 
 import pytest
 
-from planner.plans.domain.lasting.wall import plan_of_pour
+from jobs.domain.facts import JobFacts
+from jobs.domain.takeoff import pour_nets, quantities
+from planner.plans.domain.lasting.wall import before_walls, plan_of_pour, walls_m3
 from planner.plans.domain.waits import Waits
-from tests.planner.dayplans.domain.worlds import at, only_task, passed, plan, stay
+from tests.jobs.domain.pools import worked_design
+from tests.planner.dayplans.domain.worlds import at, job, only_task, passed, plan, stay
 from tests.planner.plans.lasting.pools import TALL, WALLS, at_air, minutes_of, pool_of
 
+PLASTER = "insulated_form_plaster"
 QUICK = replace(WALLS, work_minutes=60)
 
 
@@ -93,3 +97,44 @@ def test_a_retarder_presses_more_so_tall_walls_rise_slower() -> None:
     """Source: ACI 347: chemistry coefficient 1.2 with a retarder, 1.0 without."""
     plain, slow = (pool_of(QUICK, **TALL, form_rated_kpa=32.0, admixture=one) for one in ("none", "retarder"))
     assert minutes_of(at_air(slow, 8.0), "pour_walls") > minutes_of(at_air(plain, 8.0), "pour_walls")
+
+
+SHELL = replace(WALLS, key="pour_shell", exposure="shell_pour", bookings=("ready_mix",))
+
+
+def shell_of(**changes: object) -> JobFacts:
+    """A shell poured in one day, floor first; the take-off's concrete for it."""
+    pool = worked_design(**changes)
+    return job(replace(SHELL, quantity=quantities(pool)["shell_pour_m3"], work_minutes=120), pool=pool, method=PLASTER)
+
+
+def test_the_walls_of_a_shell_rise_no_faster_than_their_forms_allow() -> None:
+    """In tall weak forms the walls take longer in the cold, after the floor and the set-up."""
+    cold, warm = (minutes_of(at_air(shell_of(**TALL), air), "pour_shell") for air in (8.0, 28.0))
+    assert cold > warm + 45
+    assert warm > 120
+
+
+def test_the_floor_of_a_shell_is_placed_first() -> None:
+    """1.5 h of set-up, then slab and steps at the listed 2.2 m3/h; the walls' share is that of the drawing."""
+    one = shell_of()
+    [pour] = one.tasks
+    assert pour.quantity
+    nets = pour_nets(worked_design())
+    floor_m3 = pour.quantity - walls_m3(one, pour)
+    assert floor_m3 / pour.quantity == pytest.approx(1 - nets.core_m3 / (nets.slab_m3 + nets.core_m3 + nets.solids_m3))
+    assert before_walls(one, pour) == timedelta(hours=1.5 + floor_m3 / 2.2)
+
+
+def test_the_day_plan_says_when_the_walls_of_a_shell_begin_and_how_they_rise() -> None:
+    one = at_air(shell_of(**TALL), 20.0)
+    [pour] = one.jobs[0].tasks
+    found = only_task(plan(one, stay(pour, at(7), at(16), "forms")))
+    assert "Walls after the floor, from about 1" in found.note
+    assert "of rise, limited by the" in found.note
+    assert "equal loads at the planned pace" in found.note
+
+
+def test_a_shell_in_forms_too_weak_for_any_rise_is_told() -> None:
+    found = at_air(shell_of(**TALL, form_rated_kpa=20.0), 20.0)
+    assert "Use a stiffer form" in found.notes[0]
