@@ -98,9 +98,14 @@ def _prepare(stop: Stop, facts: DayPlanFacts, gettext: Gettext) -> str:
     """Why the crew has to be there before the work starts."""
     if not stop.prepare_minutes:
         return ""
-    said = gettext("Be there {here}: {lasts} to prepare for the weather before the work starts {start}")
+    if stop.tasks and stop.tasks[0].prepare_minutes:
+        said = gettext("Be there {here}: {lasts} to prepare for the weather beside what is planned from {start} on")
+        late = gettext("First {lasts} more to prepare for the weather than planned: about {begins}, not {start}")
+    else:
+        said = gettext("Be there {here}: {lasts} to prepare for the weather before the work starts {start}")
+        late = gettext("First {lasts} to prepare for the weather: the work starts about {begins}, not {start}")
     if stop.is_late:
-        said = gettext("First {lasts} to prepare for the weather: the work starts about {begins}, not {start}")
+        said = late
     return said.format(
         here=clock(stop.here_at, facts.zone, gettext),
         lasts=minutes(stop.prepare_minutes),

@@ -75,6 +75,18 @@ def test_what_is_bought_is_not_asked_for_a_second_time_before_the_start() -> Non
     assert "Be there 5:30 am" in text(unbought)
 
 
+def test_what_the_watch_asks_for_beside_what_is_bought_comes_before_the_stay() -> None:
+    """Blankets were bought; showers came up since, and the sheet takes an hour and a half more."""
+    cold_showers = sky(series({"air_temp_c": 2.0, "rain_chance": 0.2, "rain_mm": 1.0}, hours=240))
+    found = facts(BLANKETS, cold_showers)
+    advice = only_task(found).advice
+    assert advice is not None
+    assert {one.title: one.bought for one in advice.preparing} == {"Frames + sheet": False, "Blankets": True}
+    assert found.stops[0].here_at == at(5.5)
+    assert "Be there 5:30 am: 1 h 30 min to prepare for the weather beside what is planned from 7:00 am" in text(found)
+    assert "Prepare for the weather before 9:00 am, begin by 5:30 am" in text(found)
+
+
 def test_the_pump_comes_for_the_work_and_the_first_truck_after_setting_up() -> None:
     called = {one.what: one.at for one in only_task(facts(SHEET)).called_in}
     assert set(called.values()) == {at(8.5), at(9.5)}
