@@ -8,6 +8,8 @@ from jobs.domain.facts import JobFacts
 from jobs.models import Branch
 from planner.plans.domain.assemble import assemble
 from planner.plans.domain.binding import Gatekeeper
+from planner.plans.domain.story import start_lines
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import Stay, World
 from planner.plans.services import world_of
 from planner.solver.check import check
@@ -24,6 +26,7 @@ class Planned:
     world: World
     job: JobFacts
     stays: dict[str, Stay]
+    printed: tuple[str, ...]
 
     def held(self, key: str) -> timedelta:
         """From the end of the wall pour to the start of what waits for its strength."""
@@ -59,7 +62,20 @@ def planned(branch: Branch, air_c: float) -> Planned:
         _, task = assembled.tasks[made.task]
         start_at, end_at = assembled.line.at(made.start), assembled.line.at(made.end)
         stays[task.key] = Stay(task=task.id, start_at=start_at, end_at=end_at, crews=made.crews)
-    return Planned(world=world, job=pool, stays=stays)
+    printed = tuple(start_lines(assembled, result.assignments, waits=Waits(world)))
+    return Planned(world=world, job=pool, stays=stays, printed=printed)
+
+
+def test_the_printed_plan_says_how_long_and_at_which_temperature(branch: Branch) -> None:
+    for air_c in (COLD_C, WARM_C):
+        one = planned(branch, air_c)
+        at = next(n for n, line in enumerate(one.printed) if "Take off bracing" in line)
+        said = one.printed[at + 1]
+        assert "strength after “Pour walls" in said
+        assert one.why("strip_braces") in said
+        ready_at = one.stays["pour_walls"].end_at + timedelta(hours=_hours(said))
+        assert ready_at - timedelta(minutes=31) <= one.stays["strip_braces"].start_at
+        assert "That is " in said
 
 
 def _hours(why: str) -> float:

@@ -13,6 +13,7 @@ from planner.plans.domain.outlook import skies_of
 from planner.plans.domain.story import dollar_lines, start_lines, warning_lines
 from planner.plans.domain.triggers.booking_moves import booking_moves
 from planner.plans.domain.triggers.lines import change_lines
+from planner.plans.domain.waits import Waits
 from planner.plans.outcomes.lines import spread_lines
 from planner.plans.outcomes.spread import WEATHERS, refuse_count, spread_of
 from planner.plans.services import MadePlan, document_stays, make_plan, put_in_force, world_of
@@ -62,7 +63,7 @@ class Command(PlainCommand):
         made = make_plan(branch=branch, as_of=clock.now(), parameters=parameters, on_progress=progress_on_terminal())
         clear_progress()
         for line in (
-            *start_lines(made.assembled, made.result.assignments),
+            *start_lines(made.assembled, made.result.assignments, waits=Waits(made.world)),
             "",
             *dollar_lines(made.result, skies_of(made.world, made.assembled, made.result.assignments)),
         ):

@@ -7,6 +7,8 @@ from zoneinfo import ZoneInfo
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.changes import minutes_prepared
 from planner.plans.domain.outlook import Sky, Waited
+from planner.plans.domain.ready.holding import Holding
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import PaidTime
 from planner.solver.checks.paid import PaidHours, paid_hours
 from planner.solver.checks.placed import place
@@ -107,13 +109,17 @@ def paid_words(hours: PaidHours | PaidTime) -> str:
     return f"{' and '.join(parts)}, {dollars(hours.dollars)}"
 
 
-def start_lines(assembled: Assembled, assignments: Sequence[Assignment], until: date | None = None) -> list[str]:
-    """Every start in order, one line each, with what is prepared for it."""
+def start_lines(
+    assembled: Assembled, assignments: Sequence[Assignment], until: date | None = None, *, waits: Waits | None = None
+) -> list[str]:
+    """Every start in order, one line each, with what is prepared and, by ``waits``, the strength it waited for."""
     zone = ZoneInfo(assembled.line.zone)
     tasks = {task.key: task for task in assembled.problem.tasks}
     paid: dict[str, list[PaidHours]] = {}
     for hours in paid_hours(place(assembled.problem, tuple(assignments))):
         paid.setdefault(hours.task, []).append(hours)
+    planned_ends = {assembled.tasks[one.task][1].id: assembled.line.at(one.end) for one in assignments}
+    holding = Holding(waits=waits, ends=planned_ends, zone=zone) if waits is not None else None
     lines = []
     for one in sorted(assignments, key=lambda assignment: (assignment.start, assignment.task)):
         job, task = assembled.tasks[one.task]
@@ -126,6 +132,8 @@ def start_lines(assembled: Assembled, assignments: Sequence[Assignment], until: 
         who = " + ".join(one.crews) or task.kind
         where = job.name or task.site.name
         lines.append(f"{day_name(on):<15} {clock_time(start_at, zone)}  {where:<16} {task.title} ({who}), to {ends}")
+        if holding is not None and task.started_at is None:
+            lines += [f"{'':<22} {says}" for says in holding.lines(job, task, start_at)]
         way = way_at(tasks[one.task], one.start)
         if way is not None and way.prepared is not None:
             work_at = assembled.line.at(one.start + minutes_prepared(tasks[one.task], one.start))
