@@ -111,7 +111,7 @@ class AskRows:
     Attributes
     ----------
     name, label, example, help, group, when : as of ``Ask``.
-    columns : what each number of a row is; the last may be left out where it is optional.
+    columns : what each number of a row is; the last ones may be left out where they are optional.
     least, most : how many rows make sense.
     optional : whether no row at all will do.
     sample_rows : rows that are right to type, where there is no example.

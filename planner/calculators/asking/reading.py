@@ -209,11 +209,15 @@ def _row(asked: AskRows, number: int, row: str) -> tuple[float, ...]:
             number=number,
             row=row.strip(),
             given=len(parts),
-            wanted=f"{needed} or {len(asked.columns)}" if needed < len(asked.columns) else needed,
+            wanted=_as_many(needed, len(asked.columns)),
             columns=asked.row_words,
             sample=asked.sample,
         )
     return tuple(_number(asked, number, column, part) for column, part in zip(asked.columns, parts, strict=False))
+
+
+def _as_many(least: int, most: int) -> str:
+    return str(least) if least == most else f"{least} {'or' if most == least + 1 else 'to'} {most}"
 
 
 def _number(asked: AskRows, number: int, column: Ask, part: str) -> float:

@@ -136,7 +136,8 @@ def compute(values: Values) -> Answer:
     """The order that costs least on average, rounded up to what is sold."""
     one, many, usual_step = SOLD[values.choice("sold")]
     prices = {"short_dollars": values.si("short"), "waste_dollars": values.si("waste")}
-    need = _varying(values, prices) if values.choice("need") == "varies" else _between(values, prices)
+    varies = values.choice("need") == "varies"
+    need = _varying(values, prices) if varies else _between(values, prices)
     step = values.maybe("step") or usual_step
     places = 2 if step != round(step) else 0
     order = bought(max(need.best, need.least_order), step)
@@ -154,7 +155,7 @@ def compute(values: Values) -> Answer:
         ),
         sources=(
             "The newsvendor rule of any textbook of operations research",
-            f"Usual loss of ready-mix: {said_source('nrmca_cip8')}",
+            *((f"Usual loss of ready-mix: {said_source('nrmca_cip8')}",) if varies else ()),
             f"Prices and spread: {COMMON_PRACTICE}; take your own",
         ),
         cautions=(

@@ -37,14 +37,14 @@ RUNS = AskRows(
     label="Runs of one size of pipe",
     columns=(
         size("run_length", "Length of the run", LENGTH, m_from_ft(0.5), m_from_ft(1000.0), example="60 ft"),
-        _fittings("run_elbows", "Elbows"),
+        _fittings("run_elbows", "Elbows", optional=True),
         _fittings("run_tees", "Tees", optional=True),
     ),
     least=1,
     most=20,
     optional=False,
     example="62, 4; 58, 4; 45, 3, 2; 20, 2",
-    sample_rows="62, 4; 45, 3, 2",
+    sample_rows="62, 4; 45, 3, 2; 30",
     help="From the equipment to the fitting, along the trench and up the wall. Each size of pipe by itself.",
 )
 INPUTS = (
@@ -56,9 +56,7 @@ INPUTS = (
 
 def compute(values: Values) -> Answer:
     """Whole lengths, couplings, elbows, tees."""
-    runs = tuple(
-        (length, round(elbows), round(tees[0]) if tees else 0) for length, elbows, *tees in values.rows_of("runs")
-    )
+    runs = tuple(_run(*row) for row in values.rows_of(RUNS.name))
     run = sum(length for length, _, _ in runs)
     buying = replace(USUAL_BUYING, pipe_piece_m=values.si("stock"), pipe_waste=values.si("waste") / 100)
     many = f"{len(runs)} run{'' if len(runs) == 1 else 's'}"
@@ -112,6 +110,10 @@ def compute(values: Values) -> Answer:
         ),
         order=order,
     )
+
+
+def _run(length_m: float, elbows: float = 0.0, tees: float = 0.0) -> tuple[float, int, int]:
+    return length_m, round(elbows), round(tees)
 
 
 def _counted(runs: tuple[tuple[float, int, int], ...]) -> Iterator[OrderLine]:

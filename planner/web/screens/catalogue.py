@@ -17,7 +17,17 @@ from planner.web.screens.shots import Shown
 
 # Pages that need nothing but the branch; one that this installation lacks is left out.
 PLAIN = ("today", "pools", "crews", "pours", "holds", "changes", "try", "told", "sky", "report", "calculators")
-CALCULATORS = ("fill", "pour-rate", "strength", "evaporation", "salt", "maturity", "measures")
+CALCULATORS = (
+    "fill",
+    "pour-rate",
+    "strength",
+    "evaporation",
+    "salt",
+    "maturity",
+    "measures",
+    "whole-order",
+    "over-order",
+)
 VISITOR = "pictures"
 
 

@@ -272,6 +272,21 @@ def assert_inside(picture: ET.Element) -> None:
             assert -1 <= y <= height + 1
 
 
+@NAMES
+def test_paper_tells_what_was_asked(name: str) -> None:
+    """A page is printed without its form: everything that counts stands beside the answer, once, with its unit."""
+    found = CALCULATORS[name]
+    page = present_calculator(found, found.examples())
+    labels = [label for label, _ in page.asked]
+    assert len(set(labels)) == len(labels)
+    assert {one.label for one in found.inputs if found.examples().get(one.name)} >= set(labels)
+    assert {one.label for one in found.asks if one.example and one.when is None} <= set(labels)
+    text = drawn(page)
+    assert all(html.escape(value) in text for _, value in page.asked)
+    told = {"Length of the water line": "40 ft", "Water depth, shallow end": "3 ft 6 in", **dict(page.asked)}
+    assert (told["Length of the water line"], told["Water depth, shallow end"]) == ("40 ft", "3 ft 6 in")
+
+
 def test_ledges_and_stairs_are_drawn_and_told() -> None:
     """A ledge across the shallow end is cut, 6 of 40 ft along; a bench along the side stands beyond. On the paper of
     the plan the ledge is 6 by 20 ft, its table says what it takes: 20 x 6 x 2.75 ft3 are 2,469 gal, by hand."""

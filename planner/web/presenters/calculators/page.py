@@ -1,7 +1,7 @@
 """A calculator's page: its form as typed, its answer, its pictures."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -53,6 +53,7 @@ Drawn = (
 # What is typed on the command line with semicolons stands in lines on the page.
 ROW_END = re.compile(r"\s*[;\n]\s*")
 LINES_SHOWN = 4
+WITH_UNIT = re.compile(r"[A-Za-z°'\";]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -108,7 +109,10 @@ class Problem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalculatorPage:
-    """Context ``page`` of ``planner/calculate/page.html``; ``query`` asks the same again."""
+    """Context ``page`` of ``planner/calculate/page.html``.
+
+    ``asked`` are the numbers that count, for paper, where there is no form; ``query`` asks the same again.
+    """
 
     name: str
     title: str
@@ -118,6 +122,7 @@ class CalculatorPage:
     answer: Answer | None
     drawn: tuple[Drawn, ...]
     example: bool
+    asked: tuple[tuple[str, str], ...] = ()
     order: tuple[OrderRow, ...] = ()
     query: str = ""
 
@@ -136,11 +141,12 @@ def present_calculator(calculator: Calculator, given: Mapping[str, str]) -> Calc
     typed = calculator.examples() if example else given
     answer, problems = _answer(calculator, typed)
     errors = {problem.field: str(problem) for problem in reversed(problems)}
+    groups = _groups(calculator, typed, errors)
     return CalculatorPage(
         name=calculator.name,
         title=calculator.title,
         question=calculator.question,
-        groups=_groups(calculator, typed, errors),
+        groups=groups,
         problems=tuple(
             Problem(
                 field=one.field if any(one.field == asked.name for asked in calculator.inputs) else "", words=str(one)
@@ -150,6 +156,7 @@ def present_calculator(calculator: Calculator, given: Mapping[str, str]) -> Calc
         answer=answer,
         drawn=tuple(_drawn(picture) for picture in answer.pictures) if answer else (),
         example=example,
+        asked=tuple(_asked(calculator, groups)) if answer else (),
         order=order_rows(answer.order) if answer else (),
         query=urlencode(typed),
     )
@@ -177,6 +184,23 @@ def _groups(calculator: Calculator, typed: Mapping[str, str], errors: Mapping[st
         for title in titles
         if (asked_here := [asked for asked in calculator.inputs if asked.group == title])
     )
+
+
+def _asked(calculator: Calculator, groups: Sequence[Group]) -> Iterator[tuple[str, str]]:
+    """What was asked with, label and value, the usual values among them."""
+    fields = {field.name: field for group in groups for field in group.fields}
+    choices = {name: field.typed for name, field in fields.items() if field.options}
+    for asked in calculator.inputs:
+        field = fields[asked.name]
+        typed = field.typed or asked.default
+        # What nobody typed and is nothing is not worth a line.
+        if not typed or typed == asked.default == "0" or not _counts(asked, choices):
+            continue
+        words = next((one.words for one in field.options if one.chosen), "")
+        # Feet and inches are typed with their units, and so are defaults.
+        bare = bool(field.typed) and not WITH_UNIT.search(field.typed)
+        unit = next((one.words for one in field.units if one.chosen), field.unit) if bare else ""
+        yield asked.label, words or f"{typed.replace(chr(10), '; ')} {unit}".strip()
 
 
 def _may_fold(group: Sequence[Input], typed: Mapping[str, str], choices: Mapping[str, str]) -> bool:
