@@ -181,16 +181,24 @@ def psi_from_mpa(megapascals: float) -> float:
     return megapascals * 1e6 * M_PER_IN**2 / LBF_N
 
 
-SHORT_UNITS = {"_ft": ("_m", M_PER_FT), "_in": ("_m", M_PER_IN), "_lb": ("_kg", KG_PER_LB)}
+SHORT_UNITS = {
+    "ft": ("m", M_PER_FT),
+    "in": ("m", M_PER_IN),
+    "lb": ("kg", KG_PER_LB),
+    "gal": ("m3", M3_PER_GALLON),
+    "gpm": ("m3_h", M3_PER_GALLON * 60),
+}
 
 
 def metric(values: Any) -> Any:
-    """Values of a file with every name that ends in ``_ft``, ``_in`` or ``_lb`` turned into metres or kilograms.
+    """Values of a file with every name that ends in ``_ft``, ``_in``, ``_lb``, ``_gal`` or ``_gpm`` turned into SI.
 
     Anything that is no number is left as it is, name and all, for whoever reads it to refuse.
 
     >>> metric({"length_ft": 10, "parts": [{"depth_in": 10}], "soil": "loam"})
     {'length_m': 3.048, 'parts': [{'depth_m': 0.254}], 'soil': 'loam'}
+    >>> metric({"flow_gpm": 12, "load_gal": 6000, "water_gal": "much"})
+    {'flow_m3_h': 2.725496, 'load_m3': 22.712471, 'water_gal': 'much'}
     """
     if isinstance(values, Mapping):
         return dict(_metric_item(name, value) for name, value in values.items())
@@ -200,7 +208,8 @@ def metric(values: Any) -> Any:
 
 
 def _metric_item(name: str, value: Any) -> tuple[str, Any]:
-    unit, factor = SHORT_UNITS.get(name[-3:], ("", 0.0))
-    if unit and isinstance(value, int | float) and not isinstance(value, bool):
-        return name[:-3] + unit, round(value * factor, 6)
+    what, _, ending = name.rpartition("_")
+    unit, factor = SHORT_UNITS.get(ending, ("", 0.0))
+    if what and unit and isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{what}_{unit}", round(value * factor, 6)
     return name, metric(value)
