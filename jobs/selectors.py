@@ -17,11 +17,6 @@ GATES_AND_READINGS = (
 )
 
 
-def get_branch(*, slug: str) -> Branch:
-    """The branch of a slug; raises ``Branch.DoesNotExist``."""
-    return Branch.objects.get(slug=slug)
-
-
 def list_branches() -> QuerySet[Branch]:
     return Branch.objects.order_by("name", "id")
 
@@ -69,8 +64,3 @@ def list_gate_reports(*, branch: Branch, until_at: datetime) -> QuerySet[FieldRe
         kind__in=GATES_AND_READINGS,
         happened_at__lte=until_at,
     ).order_by("happened_at", "id")
-
-
-def get_task(*, branch: Branch, task_id: int) -> Task:
-    """One task of the branch; raises ``Task.DoesNotExist`` for another branch's."""
-    return Task.objects.select_related("job", "site").get(branch=branch, id=task_id)

@@ -17,7 +17,6 @@ class Provider:
     title: str
     cells: str
     credit: str
-    states_chance: bool = True
     a_second: float = 0.0
     one_at_once: bool = False
 
@@ -44,7 +43,6 @@ MET = Provider(
     title="MET Norway",
     cells="met",
     credit="Forecast: MET Norway, CC BY 4.0, made hourly by us.",
-    states_chance=False,
     a_second=5.0,
 )
 OPEN_METEO = Provider(

@@ -26,7 +26,6 @@ class DrawnPressure:
     top: float
     foot: float
     form_x: float
-    form_width: float
     envelope: str
     liquid: str
     rated: str
@@ -59,7 +58,6 @@ def draw_pressure(diagram: PressureDiagram) -> DrawnPressure:
         top=TOP,
         foot=px(HEIGHT - FOOT),
         form_x=px(LEFT - FORM),
-        form_width=FORM,
         envelope=points((top, knee, corner, foot)),
         liquid=points((knee, (x.at(diagram.liquid_psf), y.at(0)))),
         rated="" if diagram.rated_psf > widest else points(((rated_x, TOP - 6), (rated_x, HEIGHT - FOOT))),
