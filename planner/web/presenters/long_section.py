@@ -241,6 +241,8 @@ def _ahead(sheet: Sheet, built: Built) -> Iterator[str]:
         yield sheet.line(shape.dig())
     if not built.floor:
         yield sheet.line(shape.floor(beyond_m=shape.wall_m))
+    if not built.walls:
+        yield from (sheet.line(one.outline()) for one in shape.built_in)
     for far in (False, True):
         if not (built.walls or built.forms):
             yield sheet.line(shape.wall(far=far))
@@ -329,6 +331,12 @@ def _rows(shape: PoolShape, built: Built, gettext: Gettext) -> Iterator[Row]:
     for key, part in PARTS:
         state, done = _state(built, key, gettext)
         yield Row(part=gettext(part), state=state, done=done)
+        if key == "walls" and shape.built_in:
+            yield Row(
+                part=gettext("Ledges and stairs"),
+                state=gettext("done") if built.walls else gettext("to come"),
+                done=built.walls,
+            )
     yield Row(part=gettext("Water"), state=_water_words(shape, built, gettext), done=_is_full(shape, built))
 
 

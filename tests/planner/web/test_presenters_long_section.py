@@ -1,11 +1,12 @@
 """A pool's long section: what is built is drawn and said, nothing else; drawing and table agree."""
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
 from planner.web.presenters.long_section import Built, FittingLevel, LongSection, draw_long_section
-from planner.web.presenters.profile import PoolShape
+from planner.web.presenters.profile import BuiltIn, PoolShape
 from tests.planner.web.svg import SVG, draw, rows_of, words_of
 
 WEDGE = PoolShape(stations=((0, 1.07), (3.05, 1.07), (7.3, 2.44), (9.75, 2.44)))
@@ -42,6 +43,21 @@ def test_what_is_to_come_is_in_broken_lines() -> None:
     # Dig, floor, two walls, two decks; nothing is left when all is built.
     assert len(draw_long_section(WEDGE, Built()).ahead) == 6
     assert draw_long_section(WEDGE, DONE).ahead == ()
+
+
+def test_ledges_and_stairs_come_with_the_walls() -> None:
+    """A ledge across the shallow end is cut; a bench at the side stands beyond, in broken lines."""
+    ledge = BuiltIn(from_m=0.0, until_m=1.5, foot_m=1.37, top_m=2.2, cut=True)
+    bench = BuiltIn(from_m=1.5, until_m=3.0, foot_m=1.37, top_m=2.0, cut=False)
+    shape = replace(WEDGE, built_in=(ledge, bench))
+    before, after = draw_long_section(shape, Built()), draw_long_section(shape, DONE)
+    assert (len(before.ahead), before.beyond) == (8, ())
+    assert kinds(after).count("concrete") == kinds(draw_long_section(WEDGE, DONE)).count("concrete") + 1
+    assert len(after.beyond) == 1
+    told = {row.part: (row.state, row.done) for row in after.rows}
+    assert told["Ledges and stairs"] == ("done", True)
+    assert "Ledges and stairs" not in {row.part for row in draw_long_section(WEDGE, DONE).rows}
+    assert [row.done for row in before.rows if row.part == "Ledges and stairs"] == [False]
 
 
 def test_it_is_to_scale() -> None:
