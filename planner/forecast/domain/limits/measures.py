@@ -6,6 +6,7 @@ from itertools import combinations
 from jobs.domain.exposure import Exposure, Hazard, Measure
 from planner.forecast.domain.chance import any_of
 from planner.forecast.domain.judgement import StartJudgement, expected_loss
+from planner.forecast.domain.limits.risk import HalfDayRisk
 
 Suffices = Callable[[tuple[Measure, ...]], bool]
 
@@ -94,6 +95,15 @@ def allows(
 def lifted_limits(measures: Sequence[Measure]) -> frozenset[str]:
     """Limits that measures answer well enough, however sure they are to be broken."""
     return frozenset(limit for limit in CAN_BE_LIFTED if _left(HAZARD_OF_LIMIT[limit], 1.0, measures) < LIFTED_BELOW)
+
+
+def left_of(risk: HalfDayRisk, measures: Sequence[Measure]) -> HalfDayRisk:
+    """What a half-day may still do to work that measures are prepared for: each chance less what they spare of it.
+
+    A half-day is cold or hot, not both, and what is prepared answers the one that comes.
+    """
+    air = min(_left("cold", risk.air, measures), _left("heat", risk.air, measures))
+    return risk._replace(storm=_left("rain", risk.storm, measures), wind=_left("wind", risk.wind, measures), air=air)
 
 
 def _left(hazard: Hazard, chance: float, measures: Sequence[Measure]) -> float:

@@ -59,7 +59,7 @@ def _at_its_hour(exposure: Exposure, judgement: StartJudgement, way: Preparing, 
     if not way.minutes:
         return way
     sky = later(way.minutes)
-    taken = _measures_of(exposure, Prepared.titles_of(way.title))
+    taken = measures_of(exposure, Prepared.titles_of(way.title))
     if sky is None or not may_go(exposure, sky, taken):
         return None
     left = loss_left(hazards_of(sky), taken, exposure.loss_dollars)
@@ -75,15 +75,15 @@ def may_go(exposure: Exposure, judgement: StartJudgement, measures: Sequence[Mea
 
 def lets_go(exposure: Exposure, judgement: StartJudgement, prepared: Prepared | None) -> bool:
     """Whether the sky over the work itself, and what a plan bought for it, let it be started."""
-    return may_go(exposure, judgement, _measures_of(exposure, prepared.titles if prepared is not None else ()))
+    return may_go(exposure, judgement, measures_of(exposure, prepared.titles if prepared is not None else ()))
 
 
 def limits_answered(exposure: Exposure, prepared: Prepared | None) -> frozenset[str]:
     """Limits that what a plan bought answers, however sure they are to be broken."""
-    return lifted_limits(_measures_of(exposure, prepared.titles if prepared is not None else ()))
+    return lifted_limits(measures_of(exposure, prepared.titles if prepared is not None else ()))
 
 
-def _measures_of(exposure: Exposure, titles: Sequence[str]) -> list[Measure]:
+def measures_of(exposure: Exposure, titles: Sequence[str]) -> list[Measure]:
     """What is no longer in the exposure's data spares nothing."""
     return [one for one in exposure.measures if one.title in titles]
 
@@ -98,7 +98,7 @@ def way_told(exposure: Exposure, judgement: StartJudgement, stay: Stay) -> Prepa
     told = stay.prepared
     if told is None:
         return None
-    taken = _measures_of(exposure, told.titles)
+    taken = measures_of(exposure, told.titles)
     left = loss_left(hazards_of(judgement), taken, exposure.loss_dollars)
     return Preparing(title=told.title, dollars=told.dollars, loss_dollars=left, minutes=told.minutes)
 
