@@ -9,6 +9,8 @@ from django.db import OperationalError, ProgrammingError
 from jobs.domain.errors import CannotDo, DryWindowError
 from jobs.models import Branch
 from jobs.selectors import list_branches
+from jobs.words import sentence_for
+from planner.serving.selectors import is_behind
 from planner.solver.solve import OnProgress, Progress
 
 
@@ -27,10 +29,8 @@ class PlainCommand(BaseCommand):
         except DryWindowError as failure:
             raise CommandError(str(failure)) from failure
         except (OperationalError, ProgrammingError) as failure:
-            if any(said in str(failure) for said in ("no such table", "no such column", "does not exist")):
-                raise CommandError(
-                    "The data folder is empty or older than this program. Set it up with: manage.py migrate"
-                ) from failure
+            if is_behind(failure):
+                raise CommandError(" ".join(sentence_for("serve.database_behind", {}))) from failure
             raise
 
     def branch_named(self, slug: str) -> Branch:

@@ -8,6 +8,7 @@ from typing import Literal
 from urllib.parse import unquote, urlsplit
 
 from django.conf import settings
+from django.db import OperationalError, ProgrammingError
 
 from planner.serving.models import Turn
 
@@ -18,6 +19,12 @@ LEAST_ROOM_BYTES = 64 * 1024
 REDIS_PORT = 6379
 # A page waits for this.
 CONNECTS_WITHIN_S = 1.0
+
+
+def is_behind(failure: Exception) -> bool:
+    """Whether a failure of the database is a table or column that this program knows and the database does not."""
+    missing = ("no such table", "no such column", "has no column", "does not exist")
+    return isinstance(failure, OperationalError | ProgrammingError) and any(words in str(failure) for words in missing)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,6 +12,7 @@ from django.template.loader import render_to_string
 
 from jobs.domain.errors import DryWindowError, OutsideFailure
 from planner import clock
+from planner.serving.selectors import is_behind
 
 log = logging.getLogger(__name__)
 PAGE = "planner/refusal.html"
@@ -32,6 +33,11 @@ class RefusalMiddleware:
 
     def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
         """A page for a known failure; ``None`` leaves anything else to be logged as the bug it is."""
+        if is_behind(exception):
+            # The table that is missing may be one that every page reads.
+            log.error("%s", exception)
+            failure = OutsideFailure("serve.database_behind")
+            return HttpResponse(render_to_string(PAGE, {"failure": failure, "title": ""}), status=503)
         if isinstance(exception, OperationalError | InterfaceError):
             return self._database_away(exception)
         if not isinstance(exception, DryWindowError):

@@ -48,6 +48,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "Start it again, or correct PLANNER_DATABASE_URL, and see that its disk has room. What is stored stays, and "
         "the service goes on by itself.",
     ),
+    "serve.database_behind": (
+        "The database is empty or older than this program.",
+        "Set it up with: manage.py migrate",
+    ),
     "serve.took_too_long": (
         "The service did not come to an end within {minutes} minutes and was left.",
         "It is asked again by itself, after a longer pause each time.",
