@@ -6,13 +6,13 @@ from jobs.domain.errors import CannotDo
 from jobs.domain.facts import TaskFacts
 from jobs.domain.order.pump import pump_for
 from jobs.domain.takeoff import truck_interval_minutes, trucks
-from jobs.science.wall_pour import WallPourPlan
+from jobs.science.wall_pour import DELIVERY_LIMIT_H, WallPourPlan, cover_within_h
 from jobs.words import sentence_for
 from planner.dayplans.domain.day import Day, Piece, rule_of
 from planner.dayplans.facts import Quantity, Truck, UnitCode
 from planner.dayplans.presenters.measures import measure
 from planner.plans.domain.lasting.rules import setup_of
-from planner.plans.domain.lasting.wall import has_walls, is_wall_pour, plan_of_pour
+from planner.plans.domain.lasting.wall import concrete_at, has_walls, is_wall_pour, plan_of_pour
 
 UNITS: dict[str, UnitCode] = {"m": "m", "m2": "m2", "m3": "m3", "kg": "kg", "each": "count"}
 READY_MIX = "ready_mix"
@@ -21,6 +21,10 @@ LOAD_M3 = 7.6
 # Common practice, no source: plants book by the five minutes.
 BOOKED_MINUTES = 5
 LITRES_PER_M3 = 1000.0
+# Slabs are placed load after load and finished after; the planned hours hold both.
+PLACED_AT_ONCE = ("slab_pour", "deck_pour")
+# From plant to site, where no pool says it, and the least in which a load is placed: common practice, no source.
+USUAL_TRAVEL_H, LEAST_APART_H = 0.5, 0.5
 HOUR, MINUTE = timedelta(hours=1), timedelta(minutes=1)
 
 
@@ -107,7 +111,21 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     load_m3 = concrete_m3 / count
     interval = truck_interval_minutes(load_m3, concrete_m3 / (placing / HOUR))
     first_at = begins_at + setup
+    if task.exposure in PLACED_AT_ONCE:
+        interval = min(interval, _apart_minutes(day, piece, first_at))
     return tuple(Truck(at=first_at + _booked(number * interval), volume_m3=load_m3) for number in range(count))
+
+
+def _apart_minutes(day: Day, piece: Piece, first_at: datetime) -> float:
+    """The longest between two loads of a slab [min]: each is discharged in time, and meets concrete that is still open.
+
+    Source: astm_c94; psu_setting, and that a quarter of initial set is left for it: common practice, no source.
+    """
+    pool = piece.job.pool
+    supply = pool.supply if pool is not None else None
+    limit_h, travel_h = (supply.limit_h, supply.travel_h) if supply is not None else (DELIVERY_LIMIT_H, USUAL_TRAVEL_H)
+    temp_c = concrete_at(day.waits.air_at(piece.task.site.id), first_at)
+    return 60 * min(max(limit_h - travel_h, LEAST_APART_H), cover_within_h(temp_c, piece.task.admixture))
 
 
 def concrete_of(task: TaskFacts) -> float:
@@ -133,9 +151,15 @@ def trucks_note(day: Day, piece: Piece) -> str:
             f"maker's rating, the plant's times and the ticket of each load decide.{_pump_note(piece, wall)}"
         )
     refused = f"{wall} " if wall is not None else ""
+    spaced = "at the planned pace"
+    if piece.task.exposure in PLACED_AT_ONCE:
+        spaced = (
+            "at the planned pace, close enough that each is discharged in time (ASTM C94) and meets concrete that is still "
+            "open"
+        )
     return (
-        f"{refused}Truck times are a rule of thumb, equal loads at the planned pace; the plant's times and the "
-        "ticket of each load decide."
+        f"{refused}Truck times are a rule of thumb, equal loads {spaced}; the plant's times and the ticket of each "
+        "load decide."
     )
 
 
