@@ -154,8 +154,8 @@ def trucks_note(day: Day, piece: Piece) -> str:
     spaced = "at the planned pace"
     if piece.task.exposure in PLACED_AT_ONCE:
         spaced = (
-            "at the planned pace, close enough that each is discharged in time (ASTM C94) and meets concrete that is still "
-            "open"
+            "at the planned pace, close enough that each is discharged in time (ASTM C94) and meets concrete that is "
+            "still open"
         )
     return (
         f"{refused}Truck times are a rule of thumb, equal loads {spaced}; the plant's times and the ticket of each "
