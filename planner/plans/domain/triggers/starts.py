@@ -11,7 +11,7 @@ from planner.forecast.domain.freshness import Freshness
 from planner.forecast.domain.judgement import StartJudgement
 from planner.plans.domain.assemble import Assembled
 from planner.plans.domain.changes import kept_assignments
-from planner.plans.domain.lasting.preparing import lets_go
+from planner.plans.domain.lasting.preparing import lets_go, way_told
 from planner.plans.domain.timeline import DAY
 from planner.plans.domain.triggers.hysteresis import LEAST_DOLLARS, Reading, gain_of
 from planner.plans.domain.weather import end_with
@@ -152,6 +152,7 @@ def _best_gain(
         return 0, None
     exposure, stay = world.exposures[task.exposure], stays[task.id]
     calendar = _calendar_of(world, stay)
+    bought = way_told(exposure, planned, stay)
     offers = []
     for start_at in _earlier(world, job, task, stays, calendar):
         end_at = end_with(world, task, start_at, stay.crews)
@@ -159,7 +160,7 @@ def _best_gain(
         if then.forbidden or then.known_share < KNOWN_SHARE:
             continue
         gain = gain_of(
-            planned_dollars=planned.dollars,
+            planned_dollars=planned.dollars if bought is None else bought.dollars + bought.loss_dollars,
             chance=then.chance_hit,
             loss_dollars=exposure.loss_dollars,
             lead_hours=(start_at - world.as_of).total_seconds() / 3600,
