@@ -2,6 +2,7 @@
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.concrete import best_order
+from jobs.domain.order.lines import OrderLine
 from jobs.domain.takeoff import slab_coverage_m2, truck_interval_minutes, trucks
 from jobs.domain.units import ft2_from_m2, m3_from_yd3, m_from_ft, m_from_in, yd3_from_m3
 from jobs.science.sources import COMMON_PRACTICE
@@ -185,6 +186,17 @@ def compute(values: Values) -> Answer:
             DEFERS,
         ),
         pictures=(Loads(title="The trucks", loads=loads, most=truck),) if count <= MOST_TRUCKS else (),
+        order=(
+            OrderLine(
+                item="Concrete",
+                quantity=net,
+                unit="m3",
+                bought_quantity=m3_from_yd3(order),
+                bought_unit="m3",
+                how=f"{_how(values, priced is not None)}, up to the quarter yard; truck loads: {count}",
+                source="the plant says what its trucks carry",
+            ),
+        ),
     )
 
 
@@ -202,6 +214,12 @@ def _priced(values: Values, net_yd3: float) -> float | None:
     mean = net_yd3 * (1 + values.si("loss") / 100)
     spread = net_yd3 * values.si("spread") / 100
     return best_order(mean=mean, spread=spread, short_dollars=short, waste_dollars=waste)
+
+
+def _how(values: Values, priced: bool) -> str:
+    if not priced:
+        return f"volume and {values.si('over'):g}% over"
+    return f"over-order that costs least at {values.si('short'):g} dollars short and {values.si('waste'):g} too many"
 
 
 def _order_words(priced: bool) -> str:
@@ -226,4 +244,5 @@ CALCULATOR = Calculator(
     question="How much concrete, on how many trucks?",
     inputs=INPUTS,
     compute=compute,
+    orders=True,
 )

@@ -4,6 +4,9 @@ import math
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.order.bars import BARS, bars_across, mat
+from jobs.domain.order.lines import OrderLine
+from jobs.domain.order.sold import sold_in_us
+from jobs.domain.order.taken import sold_as
 from jobs.domain.units import ft_from_m, lb_from_kg, m_from_ft, m_from_in
 from jobs.science.sources import COMMON_PRACTICE
 from planner.calculators.answering.answer import DEFERS, Answer, amount, feet_words, line
@@ -103,6 +106,17 @@ def compute(values: Values) -> Answer:
                 across=across,
             ),
         ),
+        order=(
+            OrderLine(
+                item=f"Bars, No. {values.choice('bar')}",
+                quantity=runs.lapped_m,
+                unit="m",
+                bought_quantity=pieces,
+                bought_unit=sold_as(pieces, "bar", "bars", sold_in_us(stock, "m")),
+                how=f"{along} along and {across} across, with laps, and {values.si('waste'):g}% lost",
+                source="spacing and lap: the engineer's drawing",
+            ),
+        ),
     )
 
 
@@ -112,4 +126,5 @@ CALCULATOR = Calculator(
     question="How many bars does the mat take?",
     inputs=INPUTS,
     compute=compute,
+    orders=True,
 )

@@ -5,6 +5,8 @@ from typing import cast
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.exposure import Soil
+from jobs.domain.order.lines import OrderLine
+from jobs.domain.order.sold import sold_in_us
 from jobs.domain.takeoff import SWELL
 from jobs.domain.units import m3_from_yd3, m_from_ft, yd3_from_m3
 from jobs.science.sources import COMMON_PRACTICE
@@ -76,7 +78,8 @@ INPUTS = (
 def compute(values: Values) -> Answer:
     """Bank and loose volume, and truckloads."""
     bank, kept = values.si("length") * values.si("width") * values.si("depth"), values.si("kept")
-    if kept > bank:
+    # All of it may be kept: the last digits of a product are no soil.
+    if kept > bank * (1 + SLACK):
         raise CannotDo(
             "calculator.kept_more_than_dug",
             field="kept",
@@ -84,7 +87,7 @@ def compute(values: Values) -> Answer:
             dug=amount(yd3_from_m3(bank), 1),
         )
     swell = SWELL[cast(Soil, values.choice("soil"))]
-    loose, truck = (bank - kept) * swell, values.si("truck")
+    loose, truck = max(0.0, bank - kept) * swell, values.si("truck")
     count = math.ceil(loose / truck - SLACK)
     loads = (*(yd3_from_m3(truck),) * (count - 1), yd3_from_m3(loose - truck * (count - 1))) if count else ()
     return Answer(
@@ -111,6 +114,19 @@ def compute(values: Values) -> Answer:
             DEFERS,
         ),
         pictures=(Loads(title="The trucks", loads=loads, most=yd3_from_m3(truck)),) if 0 < count <= MOST_TRUCKS else (),
+        order=(
+            OrderLine(
+                item="Spoil to haul, loose",
+                quantity=loose,
+                unit="m3",
+                bought_quantity=count,
+                bought_unit="truck load" if count == 1 else "truck loads",
+                how=f"dig less what is kept, swollen {swell:g} times; {sold_in_us(truck, 'm3')} a truck",
+                source="earthmoving handbook range, from memory",
+            ),
+        )
+        if count
+        else (),
     )
 
 
@@ -120,4 +136,5 @@ CALCULATOR = Calculator(
     question="How much soil leaves, on how many trucks?",
     inputs=INPUTS,
     compute=compute,
+    orders=True,
 )

@@ -229,10 +229,20 @@ def test_the_table_of_a_question_is_its_order(name: str) -> None:
     call_command("calc", name, *options, "--csv", stdout=out)
     read = list(csv.reader(io.StringIO(out.getvalue(), newline="")))
     order = found.answer(found.examples()).order
+    assert order
     assert read[0] == ["item", "needed", "unit", "buy", "sold as", "how", "source"]
     assert [row[0] for row in read[1:]] == [line.item for line in order]
     for row, line in zip(read[1:], order, strict=True):
         assert f"{float(row[3]):g}" == sold_in_us(line.bought_quantity, line.bought_unit).split()[0].replace(",", "")
+
+
+def test_concrete_steel_and_spoil_stand_in_their_order_as_in_their_answer() -> None:
+    for name, label in (("concrete", "Trucks"), ("steel", "Bars to buy"), ("spoil", "Truckloads")):
+        answer = ask(name)
+        (ordered,) = answer.order
+        told = printed(answer, label)
+        assert told == ordered.bought_quantity or f"truck loads: {told:.0f}" in ordered.how
+    assert ask("spoil", length="10", width="10", depth="2.7", kept="10 yd³").order == ()
 
 
 @pytest.mark.parametrize("name", ORDERS)
