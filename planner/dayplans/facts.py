@@ -293,10 +293,11 @@ class StandBy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ComingDay:
-    """One of the next working days in one line."""
+    """One of the next working days in one line; ``works`` says whether any work is planned on it."""
 
     on: date
     line: str
+    works: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,13 +25,13 @@ def next_days(day: Day) -> tuple[date, ...]:
 
 def coming_days(day: Day, days: tuple[date, ...]) -> tuple[ComingDay, ...]:
     """Each date with its places, tasks and hours."""
-    return tuple(ComingDay(on=on, line=_line(day, on)) for on in days)
+    return tuple(_coming(day, on) for on in days)
 
 
-def _line(day: Day, on: date) -> str:
+def _coming(day: Day, on: date) -> ComingDay:
     pieces = pieces_on(day, on, crew=day.crew.key)
     if not pieces:
-        return "No work planned."
+        return ComingDay(on=on, line="No work planned.", works=False)
     parts = []
     for place, group in groupby(pieces, key=lambda piece: place_of(piece.job, piece.task)):
         work = ", then ".join(
@@ -39,4 +39,4 @@ def _line(day: Day, on: date) -> str:
             for piece in group
         )
         parts.append(f"{place}, {work}")
-    return "; ".join(parts) + "."
+    return ComingDay(on=on, line="; ".join(parts) + ".")

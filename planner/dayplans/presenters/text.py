@@ -1,11 +1,12 @@
 """A day plan as plain text for a terminal, an e-mail or paper: at most 92 columns, sentences that read aloud."""
 
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from planner.dayplans.facts import DayPlanFacts
 from planner.dayplans.presenters.day_plan import present_day_plan
 from planner.dayplans.presenters.measures import Gettext
+from planner.dayplans.presenters.measures import day as day_words
 from planner.dayplans.presenters.views import (
     CalledInView,
     DayPlanPage,
@@ -35,6 +36,23 @@ def day_plan_text(facts: DayPlanFacts, gettext: Gettext = str) -> str:
         _closing(plan, gettext),
     )
     return "\n\n".join("\n".join(lines) for lines in map(tuple, parts) if lines) + "\n"
+
+
+def free_crews_text(plans: Sequence[DayPlanFacts], gettext: Gettext = str) -> str:
+    """The crews that have no stop on a day, a line each with their next one; empty where all have work."""
+    free = [plan for plan in plans if not plan.stops]
+    if not free:
+        return ""
+    heading = gettext("NO STOP ON {day}: ASK THE OFFICE WHERE TO HELP")
+    lines = [heading.format(day=day_words(free[0].on, gettext).upper())]
+    for plan in free:
+        following = next((one for one in plan.coming if one.works), None)
+        if following is None:
+            said = gettext("none in the days after either.")
+        else:
+            said = gettext("next {day}: {line}").format(day=day_words(following.on, gettext), line=following.line)
+        lines += _wrap(f"- {plan.crew}: {said}", 2, 2)
+    return "\n".join(lines) + "\n"
 
 
 def _wrap(words: str, indent: int = 0, hang: int = 0) -> list[str]:

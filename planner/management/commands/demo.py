@@ -13,7 +13,8 @@ from crews.snapshots import crews_of
 from jobs.models import Branch
 from jobs.snapshots import jobs_of
 from planner import clock
-from planner.dayplans.services import render_day_plan
+from planner.dayplans.presenters.text import day_plan_text, free_crews_text
+from planner.dayplans.services import day_plan_of
 from planner.demo.company import WRITTEN_FOR, ZONE, forget_company, make_company
 from planner.demo.signing import demo_sign_in
 from planner.forecast.models import RecordedSky
@@ -103,9 +104,11 @@ class Command(PlainCommand):
 
     def _print_day_plans(self, branch: Branch, as_of: datetime) -> None:
         on = next_working_day(branch, as_of)
-        for crew in list_crews(branch=branch):
-            self.stdout.write("")
-            self.stdout.write(render_day_plan(branch=branch, crew=crew, on=on, now=as_of, format="text"))
+        plans = [day_plan_of(branch=branch, crew=crew, on=on, now=as_of) for crew in list_crews(branch=branch)]
+        for words in (*(day_plan_text(plan) for plan in plans if plan.stops), free_crews_text(plans)):
+            if words:
+                self.stdout.write("")
+                self.stdout.write(words)
 
 
 def next_working_day(branch: Branch, as_of: datetime) -> date:

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from jobs.domain.errors import CannotDo
-from planner.dayplans.presenters.text import day_plan_text
+from planner.dayplans.presenters.text import day_plan_text, free_crews_text
 from tests.planner.dayplans.domain.worlds import BRANCH, at, job, plan, stay, task, world
 
 STACK = task("stack_forms", 1)
@@ -21,6 +21,20 @@ def test_a_day_without_work_has_no_stops_but_sky_stand_by_and_closing() -> None:
     assert "does not say that anything is safe" in facts.closing
     assert facts.banner == BRANCH.banner
     assert "No stop is planned for this crew on this day." in day_plan_text(facts)
+
+
+def test_crews_without_a_stop_share_one_list_with_their_next_stop() -> None:
+    later = stay(STACK, at(7, day=18), at(12, day=18), "forms")
+    built = world(job(STACK))
+    plans = [plan(built, later, crew=key) for key in ("dig", "forms")]
+    said = free_crews_text(plans)
+    assert said.splitlines()[0].startswith("NO STOP ON ")
+    assert [line.strip()[:5] for line in said.splitlines()[1:] if line.strip().startswith("-")] == ["- Dig", "- For"]
+    assert "none in the days after either" in said
+    assert "June 18" in said
+    assert max(map(len, said.splitlines())) <= 92
+    busy = plan(built, stay(STACK, at(7), at(12), "forms"), crew="forms")
+    assert free_crews_text([busy]) == ""
 
 
 def test_a_branch_without_any_job_or_forecast_still_has_a_day_plan() -> None:
