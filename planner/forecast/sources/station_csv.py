@@ -1,7 +1,9 @@
-"""Reads hourly airport records: inches, miles an hour and degrees Fahrenheit become our units.
+"""Reads hourly airport records: inches, miles an hour or knots, and degrees Fahrenheit become our units.
 
-One line an hour of one station, in order. The stamp is the hour of the report in UTC; temperature and wind are taken
-for the hour that begins there, rain fell in the hour before it.
+One station, in order, in one of two layouts, known by their headings. In ours each line is an hour. In the one public
+archives of airport reports hand out, every report stands with its minute: the routine one, shortly before or at the
+full hour, is taken for that hour, and special ones between are left out; ``M`` is missing, ``T`` a trace. The stamp is
+UTC; temperature and wind are taken for the hour that begins there, rain fell in the hour before it.
 """
 
 import csv
@@ -27,6 +29,18 @@ _COLUMNS: Mapping[str, _Column] = {
     "gust_m_s": ("wind_gust", lambda v: v * 0.44704, 0.0, 115.0),
     "rain_mm": ("precip", lambda v: v * 25.4, 0.0, 310.0),
 }
+KNOT_M_S = 1852 / 3600
+REPORT_TIME_COLUMN = "valid"
+# Routine reports are made from this minute on, and count for the hour that follows.
+ROUTINE_FROM_MINUTE = 45
+_REPORT_COLUMNS: Mapping[str, _Column] = {
+    "air_temp_c": ("tmpf", *_COLUMNS["air_temp_c"][1:]),
+    "dew_point_c": ("dwpf", *_COLUMNS["dew_point_c"][1:]),
+    "wind_m_s": ("sknt", lambda v: v * KNOT_M_S, 0.0, 75.0),
+    "gust_m_s": ("gust", lambda v: v * KNOT_M_S, 0.0, 115.0),
+    "rain_mm": ("p01i", *_COLUMNS["rain_mm"][1:]),
+}
+_WORDS_FOR_NUMBERS = {"M": "", "T": "0"}
 _LONGEST_RECORD = timedelta(days=366 * 100)
 
 
@@ -36,7 +50,9 @@ def read_station_csv(path: Path, *, zone: str) -> TrueWeather:
     Parameters
     ----------
     path : Path
-        A comma-separated file with headings, gzip-packed if its name ends in ``.gz``.
+        A comma-separated file with headings, gzip-packed if its name ends in ``.gz``: ``time_hour``, ``temp``,
+        ``dewp``, ``wind_speed``, ``wind_gust``, ``precip`` [degF, mph, inch], or ``valid``, ``tmpf``, ``dwpf``,
+        ``sknt``, ``gust``, ``p01i`` [degF, knots, inch].
     zone : str
         IANA zone of the station.
 
@@ -56,13 +72,17 @@ def read_station_csv(path: Path, *, zone: str) -> TrueWeather:
     refused = 0
     latest = datetime.min.replace(tzinfo=UTC)
     for line, row in _lines(path):
-        at = _hour(path, line, row[TIME_COLUMN])
-        if at <= latest:
-            raise _bad(path, line, TIME_COLUMN, f"{row[TIME_COLUMN]}, not after the line before")
+        reports = REPORT_TIME_COLUMN in row
+        time_column = REPORT_TIME_COLUMN if reports else TIME_COLUMN
+        at = _routine_hour(path, line, row[time_column]) if reports else _hour(path, line, row[time_column])
+        if at is None:
+            continue
+        if at <= latest and not (reports and at == latest):
+            raise _bad(path, line, time_column, f"{row[time_column]}, not after the line before")
         latest = at
         values: dict[str, float | None] = {}
-        for name, (column, convert, low, high) in _COLUMNS.items():
-            value = _value(path, line, column, row[column], convert)
+        for name, (column, convert, low, high) in (_REPORT_COLUMNS if reports else _COLUMNS).items():
+            value = _value(path, line, column, _WORDS_FOR_NUMBERS.get(row[column], row[column]), convert)
             if value is not None and not low <= value <= high:
                 refused += 1
                 value = None
@@ -106,7 +126,9 @@ def _lines(path: Path) -> Iterator[tuple[int, Mapping[str, str]]]:
     except (OSError, EOFError, UnicodeDecodeError, zlib.error) as error:
         raise _bad(path, 0, "the file", f"unreadable ({type(error).__name__})") from error
     reader = csv.DictReader(io.StringIO(text, newline=""))
-    for column in (TIME_COLUMN, *(entry[0] for entry in _COLUMNS.values())):
+    reports = REPORT_TIME_COLUMN in (reader.fieldnames or ())
+    time_column, columns = (REPORT_TIME_COLUMN, _REPORT_COLUMNS) if reports else (TIME_COLUMN, _COLUMNS)
+    for column in (time_column, *(entry[0] for entry in columns.values())):
         if column not in (reader.fieldnames or ()):
             raise _bad(path, 1, column, "missing")
     for row in reader:
@@ -123,6 +145,19 @@ def _hour(path: Path, line: int, text: str) -> datetime:
     if at.tzinfo is None or at.astimezone(UTC) != at.astimezone(UTC).replace(minute=0, second=0, microsecond=0):
         raise _bad(path, line, TIME_COLUMN, f"{text!r}, not a full hour with its offset from UTC")
     return at.astimezone(UTC)
+
+
+def _routine_hour(path: Path, line: int, text: str) -> datetime | None:
+    """The hour a report is the routine one of; ``None`` for a special report between two hours."""
+    try:
+        at = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise _bad(path, line, REPORT_TIME_COLUMN, f"{text!r}, not a time such as 2013-01-01 05:51") from error
+    at = at.replace(tzinfo=UTC) if at.tzinfo is None else at.astimezone(UTC)
+    hour = at.replace(minute=0, second=0, microsecond=0)
+    if at == hour:
+        return hour
+    return hour + HOUR if at.minute >= ROUTINE_FROM_MINUTE else None
 
 
 def _value(path: Path, line: int, column: str, text: str, convert: Callable[[float], float]) -> float | None:

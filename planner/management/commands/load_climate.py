@@ -27,8 +27,9 @@ STAND_IN_BANNER = (
 
 class Command(PlainCommand):
     help = (
-        "Reads hourly observations of the nearest station (CSV, plain or gzip; columns as in fixtures/weather) and "
-        "makes from them the climate that stands in where the forecast does not reach."
+        "Reads a year or more of hourly observations of the nearest station and makes from them the climate that "
+        "stands in where the forecast does not reach. CSV, plain or gzip: airport reports as public archives hand them "
+        "out (columns valid in UTC, tmpf, dwpf, sknt, gust, p01i), or columns as in fixtures/weather."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
