@@ -109,9 +109,10 @@ class RunView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SkyPage:
-    """Context ``page`` of ``planner/sky.html``."""
+    """Context ``page`` of ``planner/sky.html``; ``all_fresh``: every site has a forecast that counts as it stands."""
 
     runs: tuple[RunView, ...]
+    all_fresh: bool
     alarms: Alarms
     worth: tuple[WorthView, ...]
     sites: tuple[SiteChoice, ...]
@@ -148,8 +149,10 @@ def present_sky(
     chosen = chosen or (ordered[0] if ordered else None)
     day = on or reader.today
     hours = hours_of_day(reader, chosen, day) if chosen is not None else ()
+    shown = tuple(_run(reader, runs.get(run), members, behind) for run, members in groups.items())
     return SkyPage(
-        runs=tuple(_run(reader, runs.get(run), members, behind) for run, members in groups.items()),
+        runs=shown,
+        all_fresh=all(one.mark == CLASSES[Freshness.FRESH] and not one.instead for one in shown),
         alarms=present_alarms(reader, ordered, behind.failures, asks_warnings=behind.asks_warnings),
         worth=present_worth(behind.worth, reader.gettext),
         sites=tuple(SiteChoice(name=one.name, id=one.id, chosen=one == chosen) for one in ordered),
