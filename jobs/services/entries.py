@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from jobs.domain.errors import CannotDo
 from jobs.domain.shapes.entry import basin_of_entry
 from jobs.domain.units import metric
-from jobs.models import Branch, Job
+from jobs.models import Branch, Job, Site
 from jobs.services.branches import add_site
 from jobs.services.opening import Done, open_job
 
@@ -72,6 +72,8 @@ def open_entry(
     for field in ("basin", "design"):
         if not isinstance(entry[field], Mapping):
             raise CannotDo("job.entry_field", field=field, path=file, name=name, says="is no table of values")
+    if Site.objects.filter(branch=branch, name=name).exists():
+        raise CannotDo("job.name_taken", field="name", name=name)
     site = add_site(
         branch=branch,
         name=name,

@@ -24,6 +24,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "job.missing_design_value": ("The design lacks {names}.", "Take the numbers from the drawing and enter them."),
     "job.site_of_other_branch": ("The site {site} belongs to another branch.", "Choose a site of this branch."),
     "job.name_taken": ("There is a job called {name} already.", "Choose another name."),
+    "job.bad_day": ("“{value}” is no day.", "Enter the promised day, such as 2026-09-30."),
     "job.promise_past": (
         "{name} was promised for {promised_on}, which is past, and nothing of it has begun.",
         "Agree a date with the owner and enter that, or say what has been done and when.",

@@ -16,7 +16,20 @@ from planner.web.models import Membership
 from planner.web.screens.shots import Shown
 
 # Pages that need nothing but the branch; one that this installation lacks is left out.
-PLAIN = ("today", "pools", "crews", "pours", "holds", "changes", "try", "told", "sky", "report", "calculators")
+PLAIN = (
+    "today",
+    "pools",
+    "open_pool",
+    "crews",
+    "pours",
+    "holds",
+    "changes",
+    "try",
+    "told",
+    "sky",
+    "report",
+    "calculators",
+)
 CALCULATORS = (
     "fill",
     "pour-rate",

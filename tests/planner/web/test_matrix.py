@@ -62,6 +62,7 @@ ROUTES: dict[str, Route] = {
     "sign_out": Route(open=True, post=True, fine=(302,)),
     "today": Route(READERS),
     "pools": Route(READERS),
+    "open_pool": Route(PLANNERS),
     "pool": Route(READERS, args=lambda of: [of.job]),
     "order": Route(READERS, args=lambda of: [of.job]),
     "order_table": Route(READERS, args=lambda of: [of.job]),
