@@ -11,7 +11,8 @@ from planner.calculators.asking.inputs import Ask, AskRows, Choose, Input, Value
 from planner.calculators.asking.units import COUNT, FLOW, HOURS, WATER
 from planner.dayplans.presenters.inflow import clock_words
 
-GROUP_WATER = "Where the water comes from"
+GROUP_WATER, GROUP_SEVERAL = "Where the water comes from", "Several sources, each with hours of its own"
+USUAL_CLOCK_H = 7.0
 FOR_SEVERAL = When(choice="water", values=("several",))
 
 
@@ -31,7 +32,7 @@ SOURCES = AskRows(
     most=10,
     sample_rows="12, 20, 6; 167, 9, 10",
     help="20 to 6 is overnight, 0 to 24 day and night. Two hoses on one tap share its flow.",
-    group=GROUP_WATER,
+    group=GROUP_SEVERAL,
     when=FOR_SEVERAL,
 )
 TANKERS = AskRows(
@@ -63,7 +64,7 @@ TANKERS = AskRows(
     most=6,
     sample_rows="6000, 2, 10, 3",
     help=f"Where the flow is left out, {gpm_from_m3_h(USUAL_M3_H['tanker']):.0f} gpm.",
-    group=GROUP_WATER,
+    group=GROUP_SEVERAL,
     when=FOR_SEVERAL,
 )
 CLOCK = Ask(
@@ -73,9 +74,9 @@ CLOCK = Ask(
     low=0.0,
     high=DAY_H,
     source=COMMON_PRACTICE,
-    default="7 h",
-    help="7 is seven in the morning, 13.5 half past one in the afternoon.",
-    group=GROUP_WATER,
+    optional=True,
+    help="Left empty, seven in the morning; 13.5 is half past one in the afternoon.",
+    group=GROUP_SEVERAL,
     when=FOR_SEVERAL,
 )
 SOURCE_INPUTS: tuple[Input, ...] = (
@@ -86,7 +87,6 @@ SOURCE_INPUTS: tuple[Input, ...] = (
         default="alike",
         group=GROUP_WATER,
     ),
-    *FLOW_INPUTS,
     Ask(
         name="hoses",
         label="Hoses running",
@@ -113,6 +113,7 @@ SOURCE_INPUTS: tuple[Input, ...] = (
         whole=True,
         when=FOR_ALIKE,
     ),
+    *FLOW_INPUTS,
     SOURCES,
     TANKERS,
     CLOCK,
@@ -146,7 +147,8 @@ def sources_of(values: Values) -> tuple[tuple[WaterSource, ...], float]:
     )
     if not running and not tankers:
         raise CannotDo("calculator.no_source", field="sources")
-    return (*running, *tankers), values.si("clock")
+    clock_h = values.maybe("clock")
+    return (*running, *tankers), USUAL_CLOCK_H if clock_h is None else clock_h
 
 
 def day_and_clock(clock_h: float) -> str:

@@ -59,6 +59,8 @@ EDGES = [
         {"shape": "stations", "stations": "0, 0, 3; 1, 4, 3.5; 40, 3, 8, 2", "read_after": "1", "read_level": "4"},
     ),
     ("fill", {"runs": "1", "flow": "100 gpm", "finish": "liner"}),
+    ("fill", {"water": "several", "clock": "24", "sources": "12, 20, 6; 12, 20, 6; 880, 5.5, 5.75"}),
+    ("fill", {"water": "several", "tankers": "6000, 24, 23, 1; 133, 1, 0, 0.1, 1.94", "flow": ""}),
     ("measures", {"trouble": "cold", "chance": "0"}),
     ("measures", {"trouble": "rain", "chance": "100", "loss": "1", "work": "backfill"}),
     ("maturity", {"history": "-22, 1"}),
