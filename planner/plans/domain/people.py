@@ -116,22 +116,22 @@ class ShortDays:
 def needs_of(world: World, task: TaskFacts, short: ShortDays) -> tuple[Need, ...]:
     """The crews that could do a task, with the minutes each would take and the drive there and back.
 
-    Work that no single crew has the people for is done by two crews jointly.
+    Work that no single crew has the people for is done by two crews jointly, on days on which both come complete.
     """
     if task.kind != "work":
         return ()
     able = [crew for crew in world.crews.crews if task.trade in crew.trades]
-    alone = tuple(
-        CrewOption(
+
+    def option(crew: CrewFacts, minutes: int) -> CrewOption:
+        return CrewOption(
             crew=crew.key,
             work_minutes=minutes,
             dollars=_drive_dollars(world, crew, task),
             calendar=short.calendar_of(crew, task),
             paid_calendar=short.paid_calendar_of(crew, task),
         )
-        for crew in able
-        if (minutes := _minutes(task, crew.size)) is not None
-    )
+
+    alone = tuple(option(crew, minutes) for crew in able if (minutes := _minutes(task, crew.size)) is not None)
     if alone or len(able) < 2:
         return (Need(trade=task.trade, options=alone),)
     joint = []
@@ -139,7 +139,7 @@ def needs_of(world: World, task: TaskFacts, short: ShortDays) -> tuple[Need, ...
         partner = min(other.size for other in able if other is not crew)
         minutes = _minutes(task, crew.size + partner)
         if minutes is not None:
-            joint.append(CrewOption(crew=crew.key, work_minutes=minutes, dollars=_drive_dollars(world, crew, task)))
+            joint.append(option(crew, minutes))
     need = Need(trade=task.trade, options=tuple(joint))
     return (need, need)
 

@@ -128,6 +128,37 @@ def test_a_tried_saturday_is_paid_where_it_has_a_price_and_free_where_it_has_non
     assert planned(tried)[1].cost.paid == 450
 
 
+SECOND = replace(PAID, key="dig2", name="Second dig crew", overtime_hour_cents=20_000)
+BOTH = replace(DIG, crew_size=4, crew_min=4)
+
+
+def both_digging(*, short_on: date | None = None, price: bool = True) -> World:
+    """Twelve hours of digging that takes the people of two crews, promised for Wednesday."""
+    crews = [one if price else replace(one, overtime_hour_cents=0, saturday_hour_cents=0) for one in (PAID, SECOND)]
+    if short_on is not None:
+        crews[1] = replace(crews[1], head_counts={short_on: 1})
+    # Two hours are left for Thursday where Tuesday and Wednesday have their usual 8 h 30 min.
+    longer = replace(BOTH, work_minutes=19 * 60)
+    return world(replace(job(longer), promised_on=date(2026, 6, 17)), crews=(FORMS, *crews, POWER))
+
+
+def test_two_crews_that_work_jointly_are_both_paid_for_their_hours():
+    """Nineteen hours end on Thursday; two hours of overtime spare the day, where a day costs more than they do."""
+    _, late = planned(both_digging(price=False))
+    assert (late.cost.late, late.cost.paid) == (250, 0)
+    dear = replace(both_digging(), jobs=tuple(replace(one, late_dollars_per_day=2000) for one in both_digging().jobs))
+    assembled, result = planned(dear)
+    # 1 h 30 min of Tuesday and 30 min of Wednesday: two hours at $100 and at $200.
+    assert (result.cost.late, result.cost.paid) == (0, 600)
+    [one] = result.assignments
+    assert paid_times(assembled, result.assignments)[one.task].overtime_minutes == 120
+
+
+def test_crews_that_work_jointly_come_only_on_days_on_which_both_are_complete():
+    assembled, result = planned(both_digging(short_on=ON, price=False))
+    assert assembled.line.at(result.assignments[0].start) == at(7, day=17)
+
+
 # Twelve hours from Tuesday on: by the crew's own hours until Wednesday 10:30, with Tuesday's overtime until 9:00.
 OWN_END, PAID_END = at(10.5, day=17), at(9, day=17)
 
