@@ -1,4 +1,4 @@
-"""Problems of two to six tasks on a two-hour grid, with every rule drawn now and then."""
+"""Problems of two to eight tasks on a two-hour grid, with every rule drawn now and then."""
 
 from dataclasses import replace
 from datetime import timedelta
@@ -42,12 +42,13 @@ KINDS: dict[Run, TaskKind] = {
 }
 
 
-def tiny_problem(number: int) -> Problem:
+def tiny_problem(number: int, *, most_tasks: int = 6) -> Problem:
     """The tiny problem of a number: mostly feasible, tight enough that rules bind, small enough to try every plan."""
     random = Random(number)
-    count = random.choices((2, 3, 4, 5, 6), weights=(1, 3, 5, 3, 1))[0]
+    counts = range(2, most_tasks + 1)
+    count = random.choices(counts, weights=(1, 3, 5, 3, *[1] * (most_tasks - 5)))[0]
     # Many tasks over many days would be too many plans to try.
-    days = _days(random, longest=6 if count < 5 else 4)
+    days = _days(random, longest=6 if count < 5 else 4 if count < 7 else 3)
     calendars = _calendars(random, days)
     crews = tuple(
         Crew(key=f"crew{index}", name=f"Crew {index}", calendar=random.choice(("full", "full", "part")))
@@ -58,6 +59,8 @@ def tiny_problem(number: int) -> Problem:
     tasks = _with_preparing(Random(1_000_000 + number), tasks)
     if number % 4 == 0:
         calendars, crews, tasks = _with_paid_hours(Random(2_000_000 + number), days, calendars, crews, tasks)
+    if number % 5 == 0:
+        tasks = _on_short_days(Random(4_000_000 + number), tasks)
     drives: tuple[Drive, ...] = ()
     if number % 3 == 0:
         tasks, drives = _on_sites(Random(3_000_000 + number), tasks)
@@ -84,7 +87,9 @@ def _days(random: Random, *, longest: int) -> tuple[Day, ...]:
     # Beginning on any weekday lets a weekend fall early, late or not at all.
     first_on = FIRST_ON + timedelta(days=random.randrange(7))
     change = random.choice((None, None, None, 1, 2))
-    days = horizon(random.randint(4, longest), day_minutes=DAY_LENGTH, first_on=first_on, clock_change=change)
+    days = horizon(
+        random.randint(min(4, longest), longest), day_minutes=DAY_LENGTH, first_on=first_on, clock_change=change
+    )
     if len(days) % 2:
         return days
     # Crews whose calendar reaches into the evening work on after a long day is over.
@@ -199,6 +204,22 @@ def _with_paid_hours(
         for task in tasks
     )
     return (*calendars, every_day), priced, paid
+
+
+def _on_short_days(random: Random, tasks: tuple[Task, ...]) -> tuple[Task, ...]:
+    """Now and then a crew keeps other days for a task than its own, as where too few of it come."""
+
+    def short(option: CrewOption) -> CrewOption:
+        # Hours for pay hold a crew's own, whichever these are.
+        return replace(option, calendar=random.choice(("", "full", "part")))
+
+    return tuple(
+        replace(
+            task,
+            needs=tuple(replace(need, options=tuple(short(option) for option in need.options)) for need in task.needs),
+        )
+        for task in tasks
+    )
 
 
 def _on_sites(random: Random, tasks: tuple[Task, ...]) -> tuple[tuple[Task, ...], tuple[Drive, ...]]:
