@@ -1,6 +1,7 @@
 """How much: the take-off's quantity in a unit the page knows, planned time, and ready-mix trucks."""
 
 from datetime import datetime, timedelta
+from math import ceil
 
 from jobs.domain.errors import CannotDo
 from jobs.domain.facts import TaskFacts
@@ -23,6 +24,7 @@ BOOKED_MINUTES = 5
 LITRES_PER_M3 = 1000.0
 # Slabs are placed load after load and finished after; the planned hours hold both.
 PLACED_AT_ONCE = ("slab_pour", "deck_pour")
+SPRAYED = "spray_pour"
 # From plant to site, where no pool says it, and the least in which a load is placed: common practice, no source.
 USUAL_TRAVEL_H, LEAST_APART_H = 0.5, 0.5
 HOUR, MINUTE = timedelta(hours=1), timedelta(minutes=1)
@@ -108,8 +110,12 @@ def trucks_of(day: Day, piece: Piece) -> tuple[Truck, ...]:
     if placing <= timedelta(0):
         setup, placing = timedelta(0), piece.stay_end_at - begins_at
     count = trucks(concrete_m3, piece.job.pool.truck_load_m3 if piece.job.pool is not None else LOAD_M3)
+    pace_m3_h = concrete_m3 / (placing / HOUR)
+    if task.exposure == SPRAYED:
+        # The nozzle goes no faster for a load that waits: smaller loads are young enough when they are through.
+        count = max(count, ceil(concrete_m3 / (pace_m3_h * _discharged_within_h(piece))))
     load_m3 = concrete_m3 / count
-    interval = truck_interval_minutes(load_m3, concrete_m3 / (placing / HOUR))
+    interval = truck_interval_minutes(load_m3, pace_m3_h)
     first_at = begins_at + setup
     if task.exposure in PLACED_AT_ONCE:
         interval = min(interval, _apart_minutes(day, piece, first_at))
@@ -121,11 +127,15 @@ def _apart_minutes(day: Day, piece: Piece, first_at: datetime) -> float:
 
     Source: astm_c94; psu_setting, and that a quarter of initial set is left for it: common practice, no source.
     """
-    pool = piece.job.pool
-    supply = pool.supply if pool is not None else None
-    limit_h, travel_h = (supply.limit_h, supply.travel_h) if supply is not None else (DELIVERY_LIMIT_H, USUAL_TRAVEL_H)
     temp_c = concrete_at(day.waits.air_at(piece.task.site.id), first_at)
-    return 60 * min(max(limit_h - travel_h, LEAST_APART_H), cover_within_h(temp_c, piece.task.admixture))
+    return 60 * min(_discharged_within_h(piece), cover_within_h(temp_c, piece.task.admixture))
+
+
+def _discharged_within_h(piece: Piece) -> float:
+    """From the arrival of a load to the end of its discharge [h]. Source: astm_c94."""
+    supply = piece.job.pool.supply if piece.job.pool is not None else None
+    limit_h, travel_h = (supply.limit_h, supply.travel_h) if supply is not None else (DELIVERY_LIMIT_H, USUAL_TRAVEL_H)
+    return max(limit_h - travel_h, LEAST_APART_H)
 
 
 def concrete_of(task: TaskFacts) -> float:
@@ -157,6 +167,8 @@ def trucks_note(day: Day, piece: Piece) -> str:
             "at the planned pace, close enough that each is discharged in time (ASTM C94) and meets concrete that is "
             "still open"
         )
+    if piece.task.exposure == SPRAYED:
+        spaced = "at the planned pace, small enough that each is discharged in time (ASTM C94)"
     return (
         f"{refused}Truck times are a rule of thumb, equal loads {spaced}; the plant's times and the ticket of each "
         "load decide."

@@ -36,6 +36,19 @@ def test_a_slab_s_loads_follow_each_other_while_the_face_is_open() -> None:
     assert "meets concrete that is still open" in found.note
 
 
+def test_loads_of_a_nozzle_are_small_enough_to_be_through_in_time() -> None:
+    """16.6 m3 in 5.5 h after an hour of set-up are 3.0 m3 an hour: of three loads each took 110 min.
+
+    ASTM C94: 90 min from batching, half an hour of them on the road, leave 60: six loads, 55 min each.
+    """
+    one = replace(task("pour_floor", 1, quantity=16.6, unit="m3"), exposure="spray_pour")
+    found = planned(one, at(7), at(13.5))
+    assert len(found.trucks) == 6
+    assert found.trucks[1].at - found.trucks[0].at == timedelta(minutes=55)
+    assert sum(truck.volume_m3 for truck in found.trucks) == pytest.approx(16.6)
+    assert "small enough that each is discharged in time" in found.note
+
+
 def test_trucks_come_after_what_is_prepared() -> None:
     """The pour above after an hour and a half bought for frames and sheet: the same trucks, that much later."""
     one = task("pour_floor", 1, quantity=11.5, unit="m3")
