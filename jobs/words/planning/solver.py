@@ -66,7 +66,7 @@ WORDS: dict[str, tuple[str, str]] = {
         "Hire one more.",
     ),
     "solver.gear_short": (
-        "{task} ({job}) takes {amount} of {gear} at once, and there are {count}.",
+        "{task} ({job}) takes {amount} of {gear} at once, and there are {count}{others}.",
         "Hire {missing} more, or correct how many it takes.",
     ),
     "solver.gear_short_now": (

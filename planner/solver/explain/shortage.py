@@ -9,7 +9,7 @@ from planner.solver.result import Clash
 
 
 def shortage_clashes(problem: Problem) -> tuple[Clash, ...]:
-    """Return a clash for each kind of gear that is short by itself, naming the gear, who holds it, and how many.
+    """Return a clash for each kind of gear that is short by itself, naming gear, who takes most of it, and how many.
 
     Only holds that are out together in every plan are added up: those that begin with one task and last, and those
     out since before the first day.
@@ -29,9 +29,10 @@ def _clashes_of(problem: Problem, gear: Gear) -> Iterator[Clash]:
                 since_before.append(hold)
         elif _is_out_at_first(problem, hold, tasks[hold.from_task]):
             held_from[hold.from_task] += hold.amount
-    for key, amount in held_from.items():
-        if amount > gear.count:
-            yield _clash(gear, tasks[key], amount, "solver.gear_short")
+    short = {key: amount for key, amount in held_from.items() if amount > gear.count}
+    if short:
+        most = max(short, key=lambda key: short[key])
+        yield _clash(gear, tasks[most], short[most], "solver.gear_short", others=len(short) - 1)
     amount = sum(hold.amount for hold in since_before)
     if amount > gear.count:
         yield _clash(gear, tasks[since_before[-1].until_task], amount, "solver.gear_short_now")
@@ -48,8 +49,9 @@ def _is_out_at_first(problem: Problem, hold: GearHold, first: Task) -> bool:
     return hold.until_task in reached
 
 
-def _clash(gear: Gear, task: Task, amount: int, code: str) -> Clash:
+def _clash(gear: Gear, task: Task, amount: int, code: str, *, others: int = 0) -> Clash:
     facts = {
+        "others": f", and {others} more {'task takes' if others == 1 else 'tasks take'} too many" if others else "",
         "field": gear.key,
         "task": task.title,
         "job": task.job,

@@ -80,6 +80,14 @@ def test_one_hold_of_more_than_there_is_names_the_gear(held: GearHold, says: str
     assert replan(problem, stood, frozenset(), GreedyOnly()).result.clashes[0].says.startswith(says)
 
 
+def test_gear_that_many_tasks_take_too_much_of_is_named_once() -> None:
+    (clash,) = shortage_clashes(two_tasks(hold("dig", "dig", 1), hold("fill", "fill", 2), count=0))
+    assert clash.says == (
+        "Fill (one) takes 2 of Brace set at once, and there are 0, and 1 more task takes too many. "
+        "Hire 2 more, or correct how many it takes."
+    )
+
+
 @pytest.mark.parametrize(
     "holds",
     [
