@@ -1,7 +1,8 @@
 """Makes forecasts out of recorded weather: as wrong as real ones by lead, and consistent from run to run.
 
-Rain comes from ``latent``; temperature, dew point and wind carry errors that grow with lead; amounts end after some
-days, as they do in real replies. Values move in the steps the US service uses (1 degF, 1 knot, 1 %, 0.01 inch).
+Rain comes from ``latent``; temperature, dew point and wind carry errors that grow with lead and are drawn to what is
+usual as knowledge falls, so that an extreme is forecast no more often than it comes; amounts end after some days, as
+they do in real replies. Values move in the steps the US service uses (1 degF, 1 knot, 1 %, 0.01 inch).
 """
 
 from dataclasses import dataclass
@@ -28,6 +29,10 @@ _WET_MM = MEASURABLE_MM - 1e-6
 # Standard deviation of the error at lead 0 and its growth by day; common practice, no source.
 _ERRORS = {"air_temp_c": (1.0, 0.35), "dew_point_c": (1.2, 0.35), "wind_m_s": (0.9, 0.2)}
 _HOUR_MEMORY = 0.97
+# Usual is the mean of the same hour over so many days around.
+_USUAL_DAYS = 31
+# Even of the farthest hour something is known.
+_LEAST_KNOWN = 0.05
 # A forecast names gusts where an airport report leaves them out; common practice, no source.
 _GUST_OF_WIND = 1.5
 # Hourly chances inside a half-day: a bump whose mean is about 0.6 of its top.
@@ -150,9 +155,12 @@ class Forecaster:
         self._amount_noise = amount_rng.standard_normal(len(w.first_hour))
         self._time_noise = amount_rng.standard_normal(len(w.first_hour))
         self._truth = {name: _bridged(getattr(weather, name)) for name in _ERRORS}
-        self._errors = {
-            name: _error_paths(weather.hours, base, growth, error_rng) for name, (base, growth) in _ERRORS.items()
-        }
+        self._usual = {name: _usual(truth) for name, truth in self._truth.items()}
+        self._known, self._errors = {}, {}
+        for name, (base, growth) in _ERRORS.items():
+            variance = float(np.var(self._truth[name] - self._usual[name]))
+            self._known[name] = _known_shares(variance, base, growth)
+            self._errors[name] = _error_paths(weather.hours, variance, self._known[name], error_rng)
         recorded = np.array([np.nan if gust is None else gust for gust in weather.gust_m_s])
         self._gust_over_wind = np.where(
             np.isnan(recorded),
@@ -210,7 +218,7 @@ class Forecaster:
             air_temp_c=_in_steps(air, _STEP_C),
             dew_point_c=_in_steps(np.minimum(dew + effect.warmer_c, air), _STEP_C),
             wind_m_s=_in_steps(wind, _KNOT_M_S),
-            gust_m_s=_in_steps(wind * self._gust_over_wind[hours], _KNOT_M_S),
+            gust_m_s=_in_steps(wind * self._gust_of_wind_at(hours, issued_at), _KNOT_M_S),
             rain_chance=_in_steps(chance, 0.01),
             # A third of warm-season rain comes with thunder; common practice, no source.
             thunder_chance=_in_steps(0.35 * warm * chance, 0.01),
@@ -219,8 +227,16 @@ class Forecaster:
         )
 
     def _with_error(self, name: str, hours: Whole, issued_at: datetime) -> Floats:
-        error: Floats = self._errors[name][self.lead_steps(hours, issued_at), hours]
-        return self._truth[name][hours] + error
+        """The usual value, and of what is unusual in truth and error the share that is known so long before."""
+        steps = self.lead_steps(hours, issued_at)
+        usual, known = self._usual[name][hours], self._known[name][steps]
+        stated: Floats = usual + known * (self._truth[name][hours] - usual + self._errors[name][steps, hours])
+        return stated
+
+    def _gust_of_wind_at(self, hours: Whole, issued_at: datetime) -> Floats:
+        known = self._known["wind_m_s"][self.lead_steps(hours, issued_at)]
+        ratio: Floats = _GUST_OF_WIND + known * (self._gust_over_wind[hours] - _GUST_OF_WIND)
+        return ratio
 
     def _rain(self, hours: Whole, issued_at: datetime, effect: SiteEffect) -> tuple[Floats, Floats]:
         """Hourly chance and amount [mm]: the window's chance shaped by a bump, its amount by the bump squared."""
@@ -280,11 +296,32 @@ def _bridged(values: Values) -> Floats:
     return bridged
 
 
-def _error_paths(hours: int, base: float, growth: float, rng: np.random.Generator) -> Floats:
-    """Errors by lead step and hour: a walk over lead, so that the next run corrects this one a little."""
+def _usual(values: Floats) -> Floats:
+    """What is usual at each hour: the mean of that hour of the day over the days around."""
+    usual = np.empty_like(values)
+    days = np.ones(_USUAL_DAYS)
+    for hour in range(min(24, len(values))):
+        daily = values[hour::24]
+        # The middle of the full convolution, whatever is longer.
+        middle = slice(_USUAL_DAYS // 2, _USUAL_DAYS // 2 + len(daily))
+        usual[hour::24] = (np.convolve(daily, days) / np.convolve(np.ones(len(daily)), days))[middle]
+    return usual
+
+
+def _known_shares(variance: float, base: float, growth: float) -> Floats:
+    """Share of what is unusual that is known by lead step: 1 - e^2 / variance, for an error e = base + growth days.
+
+    A forecast m = v (z + noise) of an unusual part z is right on average, whatever it says, where its noise has the
+    variance (1 - v) / v of z's; its error then has the variance 1 - v of it, and the forecast itself v of it.
+    """
     days = np.arange(LEAD_STEPS + 1) * (LEAD_STEP / timedelta(days=1))
-    variance = (base + growth * days) ** 2
-    increments = np.sqrt(np.diff(variance, prepend=0.0))
+    shares: Floats = np.clip(1.0 - (base + growth * days) ** 2 / max(variance, 1e-9), _LEAST_KNOWN, 1.0)
+    return shares
+
+
+def _error_paths(hours: int, variance: float, known: Floats, rng: np.random.Generator) -> Floats:
+    """Errors by lead step and hour: a walk over lead, so that the next run corrects this one a little."""
+    increments = np.sqrt(np.diff(variance * (1.0 - known) / known, prepend=0.0))
     paths: Floats = np.cumsum(increments[:, None] * correlated(LEAD_STEPS + 1, hours, _HOUR_MEMORY, rng), axis=0)
     return paths
 
