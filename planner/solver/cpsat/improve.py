@@ -55,7 +55,7 @@ class Piece:
     reach: int
 
     def effort(self, usual: Effort) -> Effort:
-        """Return the effort a piece of this size is worth: larger ones take more than in proportion."""
+        """Return the effort a piece of this size is worth, from that of a small one: more than in proportion."""
         return replace(usual, counted_seconds=usual.counted_seconds * max(1.0, len(self.old) / LARGEST) ** 2)
 
 

@@ -23,7 +23,7 @@ WITH_WORKERS, WORTH_SECONDS = 400, 120.0
 # Seconds between two plans handed out on the way.
 KEEP_EVERY = 0.5
 # Many small pieces, each prepared, save more in the same time than few that end unfinished.
-PIECE = Effort(counted_seconds=0.1, clock_seconds=60.0, brief=True)
+PIECE = Effort(counted_seconds=0.04, clock_seconds=60.0, brief=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
