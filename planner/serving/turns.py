@@ -5,7 +5,7 @@ still, but a pull, a retry and a lease must still come round and must not come r
 """
 
 import random
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -97,22 +97,28 @@ def end_well(*, turn: Turn, now: datetime, after: timedelta | None, handed_on: s
         "problem": problem,
         "handed_on": handed_on,
     }
-    Turn.objects.filter(pk=turn.pk).update(**values)
-    waiting = None if after is None else now + jittered(after)
-    Turn.objects.filter(pk=turn.pk, next_due_at=turn.next_due_at).update(next_due_at=waiting)
+    _end(turn, None if after is None else now + jittered(after), values)
 
 
 def end_badly(*, turn: Turn, now: datetime, problem: str, longest: timedelta, handed_on: str | None = None) -> None:
-    """Bring a turn to a bad end: it is tried again after a pause that doubles, up to ``longest``."""
+    """Bring a turn to a bad end: it is tried again after a pause that doubles, up to ``longest``.
+
+    A turn that was made due since it was read stays due: what made it so may have mended what failed.
+    """
     failures = turn.failures + 1
-    Turn.objects.filter(pk=turn.pk).update(
-        ended_at=now,
-        failing_since=turn.failing_since or now,
-        failures=failures,
-        problem=problem,
-        handed_on=turn.handed_on if handed_on is None else handed_on,
-        next_due_at=now + jittered(retry_after(failures, longest)),
-    )
+    values = {
+        "ended_at": now,
+        "failing_since": turn.failing_since or now,
+        "failures": failures,
+        "problem": problem,
+        "handed_on": turn.handed_on if handed_on is None else handed_on,
+    }
+    _end(turn, now + jittered(retry_after(failures, longest)), values)
+
+
+def _end(turn: Turn, due_at: datetime | None, values: Mapping[str, object]) -> None:
+    Turn.objects.filter(pk=turn.pk).update(**values)
+    Turn.objects.filter(pk=turn.pk, next_due_at=turn.next_due_at).update(next_due_at=due_at)
 
 
 def note_tick(*, now: datetime) -> None:

@@ -115,6 +115,16 @@ def test_what_was_made_due_while_somebody_worked_is_not_lost() -> None:
     assert take(NOW + 100 * HOUR) == []
 
 
+def test_what_was_made_due_while_somebody_failed_is_not_lost() -> None:
+    arrange(kind="forecast", keys=["a"], now=NOW)
+    take()
+    held = one()
+    make_due(kind="forecast", keys=["a"], at=NOW + timedelta(seconds=5))
+    end_badly(turn=held, now=NOW + timedelta(seconds=9), problem="no answer", longest=HOUR)
+    assert (one().failures, one().problem) == (1, "no answer")
+    assert take(NOW + timedelta(seconds=10)) == ["a"]
+
+
 @pytest.mark.parametrize("change", [datetime(2026, 3, 8, 6, 59, tzinfo=UTC), datetime(2026, 11, 1, 5, 59, tzinfo=UTC)])
 def test_intervals_are_real_time_over_both_changes_of_the_clock(change: datetime) -> None:
     """Source: New York changes at 07:00 UTC on 8 March and at 06:00 UTC on 1 November 2026 (IANA tz database)."""
