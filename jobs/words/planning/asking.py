@@ -21,6 +21,10 @@ WORDS: dict[str, tuple[str, str]] = {
         "{text!r} holds no days, or more than {most}.",
         "Write the first and the last day, such as 2026-06-03..2026-06-05.",
     ),
+    "asking.past": (
+        "{on} is over: the plan that is tried begins on {today}.",
+        "Name a day from {today} on.",
+    ),
     "asking.two_parts": (
         "{text!r} is not complete.",
         "Write {form}.",

@@ -33,6 +33,7 @@ def crew_away(key: str, days: tuple[date, ...]) -> Change:
     """A crew does not come on some days."""
 
     def made(world: World) -> World:
+        _refuse_past(world, max(days), "crew_away")
         return _with_crew(world, key, lambda crew: replace(crew, calendar=_closed(crew.calendar, frozenset(days))))
 
     return Change(title=f"{key} away {_span(days)}", made=made)
@@ -45,6 +46,7 @@ def saturday(on: date) -> Change:
     """
 
     def made(world: World) -> World:
+        _refuse_past(world, on, "saturday")
         crews = tuple(
             replace(crew, calendar=_opened(crew.calendar, on)) if crew.own and not _has_price(crew, on) else crew
             for crew in world.crews.crews
@@ -55,6 +57,13 @@ def saturday(on: date) -> Change:
         )
 
     return Change(title=f"work on {on:%a} {on.day} {on:%B}", made=made)
+
+
+def _refuse_past(world: World, on: date, field: str) -> None:
+    """What happened on days that are over cannot be tried: a plan begins now."""
+    today = world.crews.branch_calendar.date_of(world.as_of)
+    if on < today:
+        raise CannotDo("asking.past", field=field, on=on.isoformat(), today=today.isoformat())
 
 
 def _has_price(crew: CrewFacts, on: date) -> bool:
@@ -105,6 +114,7 @@ def rain(on: date) -> Change:
     """Rain all day over every site of the branch, as if the forecast were sure of it."""
 
     def made(world: World) -> World:
+        _refuse_past(world, on, "rain")
         zone = world.branch.zone
         from_at, until_at = local_moment(zone, on, time()), local_moment(zone, on + DAY, time())
         sites = {task.site.id for job in world.jobs for task in job.tasks}

@@ -138,6 +138,9 @@ def test_without_any_plan_the_column_says_why() -> None:
     ("ask", "code"),
     [
         (lambda one: trying.crew_away("nobody", (date(2026, 6, 16),)).made(one), "asking.crew"),
+        (lambda one: trying.crew_away("dig", (date(2026, 6, 13), date(2026, 6, 14))).made(one), "asking.past"),
+        (lambda one: trying.saturday(date(2026, 6, 13)).made(one), "asking.past"),
+        (lambda one: trying.rain(date(2026, 6, 14)).made(one), "asking.past"),
         (lambda one: trying.gear_lost("crane").made(one), "asking.gear"),
         (lambda one: trying.failed_visit_named(one, "Heron Lane:dig"), "asking.no_visit"),
         (lambda one: job_named(one, "Elsewhere"), "asking.pool"),
