@@ -3,11 +3,16 @@
 from collections.abc import Iterator
 
 from planner.solver.axis import Axis
-from planner.solver.masks import mask_of, runs_of
+from planner.solver.masks import lowest, runs_of
 from planner.solver.openings.choices import Choice
-from planner.solver.openings.hours import DayList, Hours
+from planner.solver.openings.hours import DayHours, DayList, Hours
 from planner.solver.openings.unbound import Unbound
 from planner.solver.problem import Crew
+
+# The hours of one day, and the window of each crew in it.
+DayKind = tuple[DayHours | tuple[int, int] | None, ...]
+# The window of each day, by crew.
+Windows = tuple[tuple[tuple[int, int] | None, ...], ...]
 
 
 class PaidStarts:
@@ -42,20 +47,45 @@ class PaidStarts:
         """
         usual_masks = dict(usual.masks)
         own = tuple(self._hours.of_crew(option) for option in choice.options)
-        by_dollars: dict[int, dict[tuple[int, int], list[tuple[int, int]]]] = {}
+        # Days alike in the hours of all: weeks repeat, and a start costs the same on each of its kind.
+        kinds: dict[DayKind, int] = {}
+        alike = [kinds.setdefault(kind, len(kinds)) for kind in zip(days, *own, strict=True)]
+        by_dollars: dict[int, dict[tuple[int, int], int]] = {}
+        known: dict[tuple[tuple[int, int], int, tuple[int, ...]], dict[int, int]] = {}
+        units = self._axis.units
+        whole_day = (1 << units) - 1
         for time, mask in paid.masks:
-            for first, last in runs_of(mask & ~usual_masks.get(time, 0)):
-                for position in range(first, last + 1):
-                    dollars = self._dollars(choice, days, own, position, time)
-                    by_dollars.setdefault(dollars, {}).setdefault(time, []).append((position, position))
+            left = mask & ~usual_masks.get(time, 0)
+            while left:
+                day = lowest(left) // units
+                starts = left >> day * units & whole_day
+                left ^= starts << day * units
+                kind = time, starts, tuple(alike[day : day + (units + time[0] - 2) // units + 1])
+                if kind not in known:
+                    known[kind] = self._of_day(choice, days, own, (day, starts), time)
+                for dollars, part in known[kind].items():
+                    masks = by_dollars.setdefault(dollars, {})
+                    masks[time] = masks.get(time, 0) | part << day * units
         for dollars, masks in sorted(by_dollars.items()):
-            yield dollars, Unbound(masks=tuple(sorted((time, mask_of(runs)) for time, runs in masks.items())))
+            yield dollars, Unbound(masks=tuple(sorted(masks.items())))
+
+    def _of_day(
+        self, choice: Choice, days: DayList, own: Windows, starts: tuple[int, int], time: tuple[int, int]
+    ) -> dict[int, int]:
+        """Return starts of one day, counted from its beginning, by their dollars."""
+        day, mask = starts
+        by_dollars: dict[int, int] = {}
+        for first, last in runs_of(mask):
+            for into in range(first, last + 1):
+                dollars = self._dollars(choice, days, own, day * self._axis.units + into, time)
+                by_dollars[dollars] = by_dollars.get(dollars, 0) | 1 << into
+        return by_dollars
 
     def _dollars(
         self,
         choice: Choice,
         days: DayList,
-        own: tuple[tuple[tuple[int, int] | None, ...], ...],
+        own: Windows,
         position: int,
         time: tuple[int, int],
     ) -> int:
