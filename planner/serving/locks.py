@@ -9,6 +9,7 @@ import functools
 import logging
 import os
 import socket
+import threading
 import time
 import uuid
 from collections.abc import Iterator
@@ -24,6 +25,8 @@ from jobs.domain.errors import OutsideFailure
 log = logging.getLogger(__name__)
 PREFIX = "dry-window:lock:"
 PACE_PREFIX = "dry-window:pace:"
+# How often a lock that could not be let go is tried again [s].
+AGAIN_S = 0.5
 # A bucket holds so many seconds' worth of requests that may go out at once.
 BURST_S = 1.0
 # Longer than any one request may take (sources.http), so that nobody else's begins while it runs.
@@ -57,9 +60,9 @@ def held(name: str, *, lasts: timedelta) -> Iterator[bool]:
     ``lasts`` must be longer than the work can take. The token names the machine and process that holds it: a lock
     whose process on this machine has died is taken over, so that a kill costs no wait.
     """
-    lock = Lock(connection(), PREFIX + name, timeout=lasts.total_seconds(), blocking=False, thread_local=False)
+    token = f"{socket.gethostname()}:{os.getpid()}:{uuid.uuid4()}"
     try:
-        mine = _acquire(lock, name)
+        mine = _acquire(name, token, lasts)
     except RedisError as away:
         log.warning("Redis is away (%s): %s goes on without a lock.", away, name)
         yield True
@@ -71,12 +74,12 @@ def held(name: str, *, lasts: timedelta) -> Iterator[bool]:
         yield True
     finally:
         try:
-            # Compares the token and deletes in one step, so that nobody else's lock is let go.
-            lock.release()
+            _release(name, token)
         except LockNotOwnedError:
             log.warning("%s took longer than its lock lasts.", name)
         except RedisError as away:
-            log.warning("Redis is away (%s): the lock of %s ends by itself.", away, name)
+            log.warning("Redis is away (%s): the lock of %s is let go when it is back.", away, name)
+            threading.Thread(target=_release_later, args=(name, token, lasts), daemon=True).start()
 
 
 @contextlib.contextmanager
@@ -124,18 +127,34 @@ def _alone(host: str) -> Iterator[None]:
         time.sleep(0.1)
 
 
-def _acquire(lock: Lock, name: str) -> bool:
-    token = f"{socket.gethostname()}:{os.getpid()}:{uuid.uuid4()}"
+def _acquire(name: str, token: str, lasts: timedelta) -> bool:
+    lock = Lock(connection(), PREFIX + name, timeout=lasts.total_seconds(), blocking=False, thread_local=False)
     if lock.acquire(blocking=False, token=token):
         return True
     holder = connection().get(PREFIX + name)
     if not isinstance(holder, bytes) or not _is_dead(holder.decode()):
         return False
-    left_behind = Lock(connection(), PREFIX + name, blocking=False, thread_local=False)
-    left_behind.local.token = holder
     with contextlib.suppress(LockNotOwnedError):
-        left_behind.release()
+        _release(name, holder.decode())
     return bool(lock.acquire(blocking=False, token=token))
+
+
+def _release(name: str, token: str) -> None:
+    """Compare the token and delete in one step, so that nobody else's lock is let go."""
+    lock = Lock(connection(), PREFIX + name, blocking=False, thread_local=False)
+    lock.local.token = token.encode()
+    lock.release()
+
+
+def _release_later(name: str, token: str, lasts: timedelta) -> None:
+    """Let a lock go once Redis is back: kept by a Redis that keeps its keys, it would hold up whoever comes next."""
+    until = time.monotonic() + lasts.total_seconds()
+    while time.monotonic() < until:
+        time.sleep(AGAIN_S)
+        with contextlib.suppress(RedisError):
+            with contextlib.suppress(LockNotOwnedError):
+                _release(name, token)
+            return
 
 
 def _is_dead(token: str) -> bool:

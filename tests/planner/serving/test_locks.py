@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from planner.serving.locks import PREFIX, held
-from tests.faults.servers import RedisServer
+from tests.faults.servers import RedisServer, wait_for
 
 MINUTE = timedelta(minutes=1)
 
@@ -51,6 +51,16 @@ def test_of_a_living_process_or_another_machine_it_is_not(own_redis: RedisServer
         with held("cell", lasts=MINUTE) as mine:
             assert not mine
         assert own_redis.client.get(PREFIX + "cell") == holder.encode()
+
+
+def test_a_lock_that_could_not_be_let_go_is_once_redis_is_back(own_redis: RedisServer) -> None:
+    with held("cell", lasts=MINUTE) as first:
+        assert first
+        own_redis.stop()
+    own_redis.start()
+    wait_for(lambda: not own_redis.client.exists(PREFIX + "cell"), seconds=20, what="the lock is let go")
+    with held("cell", lasts=MINUTE) as second:
+        assert second
 
 
 def test_without_redis_the_work_goes_on(settings: Any, tmp_path: Path) -> None:
