@@ -100,7 +100,7 @@ class Anew:
             if not risks.worked_days(opens, axis.day_opens(day + 1)):
                 continue
             if is_long:
-                if risks.lost_days(weather, key, opens, closes):
+                if risks.lost_days(weather, key, opens, self._ground.problem.days[day].long_closes):
                     runs.append((day * axis.units, (day + 1) * axis.units - 1))
                 continue
             at = opens

@@ -48,11 +48,13 @@ class StartRisks:
         axis = self._axis
         lost = 0
         prepared = self._prepared(task, start)
-        for day in range(axis.day_index(start), axis.day_index(end - 1) + 1):
-            opens = axis.day_opens(day)
-            begins, ends = max(start, opens), min(end, opens + axis.day_minutes)
+        last = axis.day_index(end - 1)
+        for day in range(axis.day_index(start), last + 1):
+            begins = max(self.step_of(start)[0], axis.day_opens(day))
+            # Nobody works into the evening of a day that is not the last.
+            ends = end if day == last else self._assembled.problem.days[day].long_closes
             if begins < ends and self._is_worked(day):
-                lost += weather.hits(self._left(prepared, task, opens, axis.day_minutes))
+                lost += weather.hits(self._left(prepared, task, begins, ends - begins))
         return lost
 
     def worked_days(self, start: int, end: int) -> int:

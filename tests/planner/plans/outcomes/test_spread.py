@@ -89,6 +89,20 @@ def test_work_over_several_days_ends_a_working_day_later_for_each_day_lost() -> 
     assert risks.worked_days(stay.end - 1, after.end - 1) == 2
 
 
+def test_an_evening_nobody_works_in_takes_no_day() -> None:
+    long = task("power_and_bond", 1, bookings=(), work_minutes=2 * 480)
+    late = task("saw_joints", 2, bookings=(), evening=True)
+    one = with_climate(0.3, job(long, late))
+    assembled, plan = planned(one)
+    [stay] = [stay for stay in plan if stay.task == "1.power_and_bond"]
+    evening_at = assembled.line.at(stay.start).replace(hour=23)
+    storm = Weather(storms={HalfDays(ZONE).holding(seconds_of(evening_at)).from_s: 0.0}, winds={}, airs={})
+    risks = StartRisks(one, assembled)
+    assert risks.lost_days(storm, stay.task, stay.start, stay.start + 480) == 0
+    # The morning after is wet.
+    assert risks.lost_days(storm, stay.task, stay.start, stay.end) == 1
+
+
 def test_the_same_seed_gives_the_same_dates_and_shares_come_in_order() -> None:
     one = with_climate(0.35)
     assembled, plan = planned(one)
