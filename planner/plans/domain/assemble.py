@@ -116,7 +116,9 @@ def assemble(
     line = timeline(world.branch, first_on, horizon_days, evenings=evenings)
     waits = waits or Waits(world)
     spans = saturdays_for_pay(line, world.crews.crews, line.windows(world.crews.branch_calendar))
-    weathers = StartWeathers(world, judges=judges or Judges(world), line=line, spans=spans, as_bought=as_bought)
+    weathers = StartWeathers(
+        world, judges=judges or Judges(world), line=line, spans=spans, waits=waits, as_bought=as_bought
+    )
     sites = _SiteCalendars(line=line, world=world)
     short = ShortDays(line)
     tasks: dict[str, tuple[JobFacts, TaskFacts]] = {}

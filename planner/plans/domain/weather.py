@@ -29,6 +29,7 @@ from planner.plans.domain.lasting.preparing import (
 )
 from planner.plans.domain.people import OR_LIGHTS, minutes_with
 from planner.plans.domain.timeline import Timeline
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import Judges, Prepared, Stay, World
 from planner.solver.problem import Need, Preparing, Span, StartWeather
 
@@ -89,12 +90,19 @@ class StartWeathers:
     """
 
     def __init__(
-        self, world: World, *, judges: Judges, line: Timeline, spans: Sequence[Span], as_bought: bool = False
+        self,
+        world: World,
+        *,
+        judges: Judges,
+        line: Timeline,
+        spans: Sequence[Span],
+        waits: Waits,
+        as_bought: bool = False,
     ) -> None:
         self._as_bought = as_bought
         self._told = {stay.task: stay for stay in world.told}
         self._preparings = Preparings()
-        self._rooms = Rooms(world, line)
+        self._rooms = Rooms(world, line, waits)
         self._followed = followed_the_same_day(world)
         self._world = world
         self._judges = judges

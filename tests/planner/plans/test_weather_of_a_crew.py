@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import Any
 
 from planner.plans.domain.timeline import timeline
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.weather import StartWeathers, end_with, ways_of
 from planner.plans.domain.world import Judges, World
 from tests.planner.dayplans.domain.worlds import DIGGERS, FORMS, at, job, series, sky, task, world
@@ -24,7 +25,7 @@ def with_diggers(**changes: Any) -> World:
 def dollars_of(one: World, start_at: datetime) -> tuple[bool, int]:
     line = timeline(one.branch, date(2026, 6, 15), 14)
     spans = line.windows(one.crews.branch_calendar)
-    table = StartWeathers(one, judges=Judges(one), line=line, spans=spans).of(DIG, (), ())
+    table = StartWeathers(one, judges=Judges(one), line=line, spans=spans, waits=Waits(one)).of(DIG, (), ())
     minute = line.minute(start_at)
     (found,) = (row for row in table if row.start <= minute < row.end)
     return found.forbidden, found.dollars

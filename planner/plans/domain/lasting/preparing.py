@@ -3,22 +3,27 @@
 from bisect import bisect_right
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from math import ceil
 
+from crews.domain.working_time import local_moment
 from jobs.domain.exposure import Exposure, Hazard, Measure
-from jobs.domain.facts import TaskFacts
+from jobs.domain.facts import JobFacts, LinkFacts, TaskFacts
 from planner.forecast.domain.judgement import StartJudgement
 from planner.forecast.domain.limits.measures import allows, cheapest_set, hazards_of, lifted_limits, loss_left
 from planner.plans.domain.timeline import GRID_MINUTES, Timeline
+from planner.plans.domain.waits import Waits
 from planner.plans.domain.world import Prepared, Stay, World
-from planner.solver.problem import Need, Preparing, Span, StartWeather
+from planner.solver.problem import Day, Need, Preparing, Span, StartWeather
 
 # What people were told to prepare stays unless another way saves more than this; what a quiet move is worth too.
 KEEP_DOLLARS = 20
 # The sky over the same work so many minutes later; ``None`` where a public warning forbids it then.
 Later = Callable[[int], StartJudgement | None]
 SAME_DAY_HOURS = 8.0
+DAY_HOURS = 24.0
+# A job, a link of it, and the task that must follow.
+Follower = tuple[JobFacts, LinkFacts, TaskFacts]
 
 
 class Preparings:
@@ -134,13 +139,15 @@ class Room:
     opens: tuple[int, ...]
     until: tuple[int, ...]
     splits_nights: bool
+    followed: Callable[[int], bool]
 
     def holds(self, start: int, minutes: int) -> bool:
-        """Whether the work and so much longer fit into the day of a start."""
+        """Whether the work and so much longer fit into the day of a start, and leave time for what must follow."""
         if self.splits_nights:
             return True
         day = max(0, bisect_right(self.opens, start) - 1)
-        return start + self.longest_minutes + minutes <= self.until[day]
+        end = start + self.longest_minutes + minutes
+        return end <= self.until[day] and self.followed(end)
 
 
 def with_room(segment: StartWeather, room: Callable[[], Room]) -> StartWeather:
@@ -169,10 +176,22 @@ def followed_the_same_day(world: World) -> frozenset[int]:
 
 
 class Rooms:
-    """The room for longer work, crew by crew."""
+    """The room for longer work, crew by crew.
 
-    def __init__(self, world: World, line: Timeline) -> None:
+    Work that must follow within the day, as joints are cut in time, keeps its evening or its next morning.
+    """
+
+    def __init__(self, world: World, line: Timeline, waits: Waits) -> None:
         self._line = line
+        self._waits = waits
+        self._opens = tuple(day.opens for day in line.days)
+        self._worked = sorted(self._by_day(line.windows(world.crews.branch_calendar)))
+        self._followers: dict[int, list[Follower]] = {}
+        for job in world.jobs:
+            by_id = {task.id: task for task in job.tasks}
+            for link in job.links:
+                if link.rule.max_hours is not None and link.rule.max_hours < DAY_HOURS and by_id[link.after].is_open:
+                    self._followers.setdefault(link.before, []).append((job, link, by_id[link.after]))
         self._calendars = {crew.key: crew.calendar for crew in world.crews.crews}
         self._ends: dict[str, dict[int, int]] = {}
 
@@ -197,12 +216,32 @@ class Rooms:
             longest = max((option.work_minutes for option in options), default=0)
             return Room(
                 longest_minutes=longest,
-                opens=tuple(day.opens for day in self._line.days),
+                opens=self._opens,
                 until=until,
                 splits_nights=task.splits_nights,
+                followed=cache(partial(self._is_followed, task.id)),
             )
 
         return room
+
+    def _is_followed(self, task_id: int, end: int) -> bool:
+        """Whether all that must follow finds its time after work that ends then."""
+        day = self._line.days[max(0, bisect_right(self._opens, end) - 1)]
+        return all(self._finds_time(*follower, end, day) for follower in self._followers.get(task_id, ()))
+
+    def _finds_time(self, job: JobFacts, link: LinkFacts, after: TaskFacts, end: int, day: Day) -> bool:
+        end_at = self._line.at(end)
+        ready = self._line.minute(self._waits.of(job, link).ready_at(end_at))
+        closes = day.closes if after.evening else day.long_closes
+        if after.site.work_until is not None:
+            closes = min(closes, self._line.minute_down(local_moment(self._line.zone, day.on, after.site.work_until)))
+        if ready + (after.remaining_minutes or after.work_minutes) <= closes:
+            return True
+        latest_at = self._waits.latest(job, link, end_at)
+        number = bisect_right(self._worked, day.opens)
+        return latest_at is None or (
+            number < len(self._worked) and self._worked[number] <= self._line.minute(latest_at)
+        )
 
     def _crew_ends(self, crew: str) -> dict[int, int]:
         if crew not in self._ends:
@@ -211,8 +250,7 @@ class Rooms:
 
     def _by_day(self, spans: Sequence[Span]) -> dict[int, int]:
         """When the last span that begins on a day ends, by the opening of the day."""
-        opens = [day.opens for day in self._line.days]
-        return {opens[max(0, bisect_right(opens, span.start) - 1)]: span.end for span in spans}
+        return {self._opens[max(0, bisect_right(self._opens, span.start) - 1)]: span.end for span in spans}
 
 
 def _cheapest(

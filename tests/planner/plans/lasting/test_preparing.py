@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from jobs.domain.exposure import Exposure
+from jobs.domain.facts import TaskFacts
 from jobs.methods.loader import load_exposures
 from planner.forecast.domain.chance import any_of
 from planner.forecast.domain.judge import Judge
@@ -281,6 +282,26 @@ def test_a_deck_whose_joints_are_cut_by_the_evening_leaves_time_to_prepare():
     pool = job(*(task(key, number) for number, key in enumerate(keys, start=1)))
     followed = followed_the_same_day(world(pool))
     assert {one.key for one in pool.tasks if one.id in followed} == {"drop_liner", "fill_1", "cut_drain"}
+
+
+def test_a_deck_is_not_prepared_for_so_long_that_its_joints_find_no_hour():
+    """From 7:00 eight hours and a sheet of two hours: joints, due 4 to 12 h later, would be cut past 22:00."""
+    deck, saw = (
+        task("pour_deck", 1, bookings=(), work_minutes=480),
+        task("saw_joints", 2, bookings=(), work_minutes=150),
+    )
+
+    def minutes_bought(*tasks: TaskFacts, warm_c: float = 22.0) -> set[int]:
+        air = series({"rain_chance": 0.3, "rain_mm": 1.0, "air_temp_c": warm_c, "dew_point_c": 4.0}, hours=240)
+        pool = replace(passed(job(*tasks), "hold_bonding"), promised_on=ON)
+        assembled = assemble(world(pool, skies={1: sky(air)}), first_on=ON, horizon_days=5)
+        [found] = [one for one in assembled.problem.tasks if one.key == "1.pour_deck"]
+        return {way.minutes for segment in found.weather for way in segment.ways}
+
+    assert 120 in minutes_bought(deck)
+    assert 120 in minutes_bought(deck, replace(saw, work_minutes=60)), "that is done by ten"
+    assert 120 not in minutes_bought(deck, saw)
+    assert 120 in minutes_bought(deck, saw, warm_c=12.0), "on a cold day they wait until the morning"
 
 
 def test_a_way_has_the_loss_of_the_hours_the_work_then_is_in():
