@@ -6,7 +6,7 @@ from there, rather around the change than elsewhere; a stale plan is never a hin
 gives).
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Generator, Iterator, Mapping
 from dataclasses import dataclass
 from time import monotonic
 
@@ -14,7 +14,7 @@ from planner.solver.candidates import StartClass, find_candidates
 from planner.solver.cpsat.neighbourhoods import Around
 from planner.solver.explain.shortage import shortage_clashes
 from planner.solver.faults import refuse_faulty
-from planner.solver.laying.greedy import Draft, Greedy, Rule
+from planner.solver.laying.greedy import Draft, Greedy, Rule, Standing
 from planner.solver.laying.ground import Ground
 from planner.solver.laying.ledger import Ledger
 from planner.solver.parameters import Parameters
@@ -22,6 +22,10 @@ from planner.solver.problem import Problem
 from planner.solver.result import Assignment, Result
 from planner.solver.solve import Keep, OnProgress, Progress, Solving
 
+# Where what is broken finds no place beside all that stands, that gives way in its own order for so many days.
+IN_ORDER = (Rule(first="standing", patience=None), Rule(first="standing", patience=10))
+IN_ORDER_DAYS = (5, 10, 20)
+IN_ORDER_RESTARTS = 2
 Kept = dict[str, tuple[StartClass, int]]
 # Enough to begin from: two that wait for a better day, one that waits for nothing.
 QUICK = (Rule(first="slack", patience=10), Rule(first="promise", patience=5), Rule(first="promise", patience=None))
@@ -107,7 +111,7 @@ def replan(
     tell = on_progress or _tell_nobody
     around = Around(tasks=tuple(key for key in ground.starts if key in loose), share=share)
     result = Solving(ground, parameters, tell, began, asks_why=asks_why, keep=keep).run(
-        _drafts(ground, sound, loose), around
+        _drafts(ground, sound, loose, _order(ground, sound, standing)), around
     )
     return reported(problem, standing, broken, result)
 
@@ -144,16 +148,43 @@ def _sound(ground: Ground, standing: tuple[Assignment, ...]) -> Kept:
     return sound
 
 
-def _drafts(ground: Ground, sound: Kept, loose: frozenset[str]) -> Iterator[Draft]:
-    """Drafts that take up ever more, until one is whole: told as soon as it is made."""
+def _drafts(ground: Ground, sound: Kept, loose: frozenset[str], standing: Standing) -> Iterator[Draft]:
+    """Drafts that take up ever more, until one is whole; told as soon as they are made.
+
+    What is taken up beside what stands goes behind all of it. Where that is not enough, it may also go before it.
+    """
     for free in _wider_and_wider(ground, sound, loose):
         kept = {key: made for key, made in sound.items() if key not in free}
-        is_whole = False
-        for draft in Greedy(ground, kept).drafts(QUICK):
-            is_whole = is_whole or draft.is_whole
-            yield draft
-        if is_whole:
+        if (yield from _told_whole(Greedy(ground, kept), QUICK)):
+            if free == loose:
+                return
+            break
+    for free in _days_around(ground, sound, loose, standing):
+        kept = {key: made for key, made in sound.items() if key not in free}
+        if (yield from _told_whole(Greedy(ground, kept, restarts=IN_ORDER_RESTARTS, standing=standing), IN_ORDER)):
             return
+
+
+def _told_whole(greedy: Greedy, rules: tuple[Rule, ...]) -> Generator[Draft, None, bool]:
+    """Hand on a draft for each rule; say at the end whether any was whole."""
+    whole = False
+    for draft in greedy.drafts(rules):
+        whole = whole or draft.is_whole
+        yield draft
+    return whole
+
+
+def _days_around(ground: Ground, sound: Kept, loose: frozenset[str], standing: Standing) -> Iterator[frozenset[str]]:
+    """Yield the loose ones with all that starts in ever more days from the first of them on."""
+    first = min((standing[key][1] for key in loose if key in standing), default=0)
+    for days in IN_ORDER_DAYS:
+        until = first + days * ground.axis.units
+        yield loose | {key for key, (_, position) in sound.items() if first <= position < until}
+
+
+def _order(ground: Ground, sound: Kept, standing: tuple[Assignment, ...]) -> Standing:
+    """How tasks stood; what is broken has only its place in the order."""
+    return {one.task: sound.get(one.task, (None, ground.axis.start_position(one.start))) for one in standing}
 
 
 def _wider_and_wider(ground: Ground, sound: Kept, loose: frozenset[str]) -> Iterator[frozenset[str]]:

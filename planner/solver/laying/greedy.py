@@ -22,6 +22,9 @@ from planner.solver.result import Assignment, Clash
 BUMPS = 400
 RESTARTS = 12
 LOOK_DAYS = 10
+Kept = Mapping[str, tuple[StartClass, int]]
+# Without a class only the place in the order counts.
+Standing = Mapping[str, tuple[StartClass | None, int]]
 TOO_LATE = "it cannot start soon enough after the work before it"
 
 
@@ -29,10 +32,11 @@ TOO_LATE = "it cannot start soon enough after the work before it"
 class Rule:
     """Which block comes next, and how many dollars a day of waiting may save.
 
-    ``patience`` is the price of a day's wait as a part of a day's lateness [percent]; None waits for nothing.
+    ``patience`` is the price of a day's wait as a part of a day's lateness [percent]; None waits for nothing. In the
+    order of what is ``standing`` each task keeps its start wherever nothing before it is in the way.
     """
 
-    first: Literal["promise", "slack", "weight"]
+    first: Literal["promise", "slack", "weight", "standing"]
     patience: int | None
 
     @property
@@ -71,14 +75,22 @@ class Greedy:
         Tasks that stay, with class and position; together they keep every rule.
     restarts : int
         How often at most all begins anew, with a block first that found no place.
+    standing : mapping, optional
+        How tasks stood, with class and position, for rules that go by it.
     """
 
     def __init__(
-        self, ground: Ground, kept: Mapping[str, tuple[StartClass, int]] | None = None, *, restarts: int = RESTARTS
+        self,
+        ground: Ground,
+        kept: Kept | None = None,
+        *,
+        restarts: int = RESTARTS,
+        standing: Standing | None = None,
     ) -> None:
         self._ground = ground
         self._restarts = restarts
         self._kept = kept or {}
+        self._stood = standing or {}
         self._urgency = find_urgency(ground)
         self._blocks = tuple(
             replace(block, tasks=tuple(key for key in block.tasks if key not in self._kept))
@@ -107,6 +119,7 @@ class Greedy:
 
     def _attempt(self, rule: Rule, boosts: dict[str, int]) -> Draft:
         ledger = self._standing.copy()
+        stood = self._stood if rule.first == "standing" else {}
         waiting = [len(block.waits_for) for block in self._blocks]
         leads: dict[int, list[int]] = {}
         for number, block in enumerate(self._blocks):
@@ -120,7 +133,7 @@ class Greedy:
         stuck = ("", "")
         while heap:
             entry = heappop(heap)
-            failure = _Laying(self._ground, ledger, self._urgency, rule).lay(self._blocks[entry[2]])
+            failure = _Laying(self._ground, ledger, self._urgency, rule, stood).lay(self._blocks[entry[2]])
             if failure is not None:
                 stuck = stuck if stuck[0] else failure
                 shelved.append(entry)
@@ -165,19 +178,29 @@ class Greedy:
             rank = min(one.latest for one in urgent)
         elif rule.first == "slack":
             rank = min(one.latest - one.earliest for one in urgent)
+        elif rule.first == "standing":
+            rank = max(self._place_in_line(key) for key in block.tasks)
         else:
             rank = min((one.latest - one.earliest) * 100 // (10 + one.dollars) for one in urgent)
         return -boost, rank
+
+    def _place_in_line(self, key: str) -> int:
+        """Position at which a task stood; what did not stand comes last."""
+        stood = self._stood.get(key)
+        return self._ground.axis.size + self._urgency[key].latest if stood is None else stood[1]
 
 
 class _Laying:
     """Lays down one block."""
 
-    def __init__(self, ground: Ground, ledger: Ledger, urgency: dict[str, Urgency], rule: Rule) -> None:
+    def __init__(
+        self, ground: Ground, ledger: Ledger, urgency: dict[str, Urgency], rule: Rule, stood: Standing
+    ) -> None:
         self._ground = ground
         self._ledger = ledger
         self._urgency = urgency
         self._rule = rule
+        self._stood = stood
         self._lowest: dict[str, int] = {}
         self._end_from: dict[str, int] = {}
         self._pushed_by: dict[str, str] = {}
@@ -262,6 +285,10 @@ class _Laying:
         options = list(self._ledger.options(key, room, self._lowest.get(key, 0)))
         if not options:
             return None
+        stood, at = self._stood.get(key, (None, 0))
+        for of, mask in options:
+            if of is stood and mask >> at & 1:
+                return of, at
         options = self._usual_first(key, options)
         first = min(lowest(mask) for _, mask in options)
         if self._rule.patience is None:
