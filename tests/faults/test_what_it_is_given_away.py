@@ -15,6 +15,7 @@ from tests.faults.processes import service
 from tests.faults.servers import redis_in, wait_for
 from tests.faults.story import due_now, make_it_wet, nothing_is_half, runs, wait_until_told
 
+PULLED = "select count(*) from serving_turn where kind = 'forecast' and ended_at is not null"
 TICKS = "select well_at from serving_turn where kind = 'tick'"
 STANDS_STILL = re.compile(r"has stood still since \w+ \d+ \w+, \d\d:\d\d: no forecast is pulled")
 NO_DATABASE = re.compile(r"The database has not answered since \d{4}-\d\d-\d\d \d\d:\d\d UTC")
@@ -34,6 +35,8 @@ def test_what_the_service_is_given_goes_away(postgres_yard: Yard, tmp_path: Path
         signed_in(address) as office,
     ):
         wait_for(lambda: yard.rows.all(TICKS), what="the worker looks for what is due")
+        # A pull under way would bring the wet forecast by itself.
+        wait_for(lambda: yard.rows.one(PULLED), what="the first pull ends")
         assert len(one.children()) == 2
         assert redis.client.client_list()
 
